@@ -6,10 +6,21 @@
 //! | module | holds |
 //! |---|---|
 //! | [`gas`] | real-gas states of dry air and breathing mixtures |
+//! | [`transport`] | viscosity and thermal conductivity of air |
+//! | [`nozzle`] | flow through orifices, valves, relief seats; venting |
+//! | [`heat`] | films between gas, wall and surroundings |
+//! | [`machine`] | compressor stages, continuity, delivery curve |
+//! | [`sim`] | the run: vessels, valves, events, balances |
 //!
 //! Not here: files, clocks, randomness, printing. Time and seeds are
 //! arguments; the same input gives the same output, bit for bit.
 //! Inside, everything is SI and pressures are absolute (`_pa`), temperatures
 //! thermodynamic (`_k`), masses kilograms (`_kg`).
 
+pub mod curve;
 pub mod gas;
+pub mod heat;
+pub mod machine;
+pub mod nozzle;
+pub mod sim;
+pub mod transport;
