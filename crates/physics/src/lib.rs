@@ -7,10 +7,13 @@
 //! |---|---|
 //! | [`gas`] | real-gas states of dry air and breathing mixtures |
 //! | [`transport`] | viscosity and thermal conductivity of air |
+//! | [`moist`] | the water that compressed air holds |
+//! | [`purifier`] | drying bed: what it holds, lets through, has left |
 //! | [`nozzle`] | flow through orifices, valves, relief seats; venting |
 //! | [`heat`] | films between gas, wall and surroundings |
 //! | [`machine`] | compressor stages, continuity, delivery curve |
 //! | [`sim`] | the run: vessels, valves, events, balances |
+//! | [`water`] | the ledger: where each gram of water goes |
 //!
 //! Not here: files, clocks, randomness, printing. Time and seeds are
 //! arguments; the same input gives the same output, bit for bit.
@@ -21,6 +24,9 @@ pub mod curve;
 pub mod gas;
 pub mod heat;
 pub mod machine;
+pub mod moist;
 pub mod nozzle;
+pub mod purifier;
 pub mod sim;
 pub mod transport;
+pub mod water;
