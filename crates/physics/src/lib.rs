@@ -13,6 +13,7 @@
 //! | [`heat`] | films between gas, wall and surroundings |
 //! | [`machine`] | compressor stages, continuity, delivery curve |
 //! | [`sim`] | the run: vessels, valves, events, balances |
+//! | [`vent`] | thrust, venting time and stored energy, as closed forms |
 //! | [`water`] | the ledger: where each gram of water goes |
 //!
 //! Not here: files, clocks, randomness, printing. Time and seeds are
@@ -29,4 +30,5 @@ pub mod nozzle;
 pub mod purifier;
 pub mod sim;
 pub mod transport;
+pub mod vent;
 pub mod water;
