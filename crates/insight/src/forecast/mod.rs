@@ -1,0 +1,232 @@
+//! What a run will do, and how sure that is.
+//!
+//! Start at [`forecast`]. The run as specified gives events, readings and the
+//! curve; an ensemble over the station's tolerances gives the bands.
+//! Not here: the physics ([`physics::sim`]), the plant ([`crate::assemble`]).
+
+pub mod answer;
+mod band;
+mod compare;
+mod cylinders;
+mod ends;
+mod ensemble;
+mod job;
+mod operate;
+pub mod request;
+mod run;
+mod summary;
+
+use answer::{Assumption, Forecast};
+use physics::sim::Sim;
+use quantity::GaugePressure;
+use request::{ForecastError, Request};
+use station::Station;
+
+use crate::assemble::{Prepared, Variation};
+use crate::water::answer::PurifierAnswer;
+use crate::water::{Cartridge, Wet, follow, stand};
+
+/// Room temperature below which drying beds are not computed, K.
+const COLDEST_BED_K: f64 = 253.15;
+
+/// Forecasts a run of `station` as `request` asks. `progress` is told how many
+/// members of the ensemble are done.
+///
+/// **Errors** a refusal, a request that does not fit the station file, or a
+/// station that cannot be computed: each says what to do.
+pub fn forecast(
+    station: &Station,
+    request: &Request,
+    progress: &(dyn Fn(usize) + Sync),
+) -> Result<Forecast, ForecastError> {
+    let mut job = job::Job::of(station, request)?;
+    let prepared = Prepared::new(station, &job.conditions, job.cylinders.clone())?;
+    stop_lower_in_frost(&prepared, &mut job)?;
+    let specified = operate::run_and_cool(&prepared, &job)?;
+    let (members, wet) = std::thread::scope(|scope| {
+        let wet = scope.spawn(|| wet_or_why(station, request, &prepared, &job));
+        let members = ensemble::run(&prepared, &job, request, progress);
+        (
+            members,
+            wet.join()
+                .unwrap_or_else(|panic| std::panic::resume_unwind(panic)),
+        )
+    });
+    let wet = wet?;
+    summary::answer(&prepared, &job, &specified, &members, wet)
+}
+
+/// In frost the gas at the stop can be colder than the temperature at which the
+/// rating holds: filled to the rating it would warm up past it. Such a cylinder
+/// is stopped where it settles to its rating.
+fn stop_lower_in_frost(prepared: &Prepared, job: &mut job::Job) -> Result<(), ForecastError> {
+    for _ in 0..3 {
+        let run = operate::run(prepared, job, &Variation::NONE)?;
+        let mut changed = false;
+        for (i, spec) in job.cylinders.iter_mut().enumerate() {
+            let Some(full) = &run.full[i] else { continue };
+            let gas_k = full.vessels[run.places.cylinders[i]].t_k;
+            let most = ends::stop_for_rating(prepared, spec, gas_k)?;
+            if spec.stop.as_bar() > most + 0.05 {
+                spec.stop = GaugePressure::bar(most);
+                changed = true;
+                let (what, why) = (
+                    format!("{} is stopped at {most:.0} bar", spec.id),
+                    format!(
+                        "in this cold it would warm up past its rating, {}",
+                        spec.rated_text
+                    ),
+                );
+                job.assumed
+                    .retain(|known| !known.what.starts_with(&format!("{} is stopped", spec.id)));
+                job.assumed.push(Assumption { what, why });
+            }
+        }
+        if !changed {
+            break;
+        }
+    }
+    Ok(())
+}
+
+/// The water's answers; where the moisture model has none, the run is forecast
+/// all the same and says why its water is not.
+fn wet_or_why(
+    station: &Station,
+    request: &Request,
+    prepared: &Prepared,
+    job: &job::Job,
+) -> Result<summary::WetAnswers, ForecastError> {
+    match wet_answers(station, request, prepared, job) {
+        Err(
+            why @ (ForecastError::Moist(_) | ForecastError::Water(_) | ForecastError::Purifier(_)),
+        ) => Ok(summary::WetAnswers {
+            water: None,
+            water_missing: Some(why.to_string()),
+            purifier: None,
+            without_pmv: compare::without_pmv(
+                prepared,
+                job,
+                None,
+                &compare::fine_run(prepared, job)?,
+            )?,
+            pmv_settings: Vec::new(),
+            assumed: Vec::new(),
+        }),
+        other => other,
+    }
+}
+
+/// The water of the run as specified, its cartridge, and what the PMV earns.
+fn wet_answers(
+    station: &Station,
+    request: &Request,
+    prepared: &Prepared,
+    job: &job::Job,
+) -> Result<summary::WetAnswers, ForecastError> {
+    let humidity = request.humidity.unwrap_or(station.intake.humidity);
+    let wet = Wet::new(prepared, humidity, request.drain)?;
+    let run = compare::fine_run(prepared, job)?;
+    let (mut cartridge, mut assumed) = aged_cartridge(station, request, prepared, &wet, &run)?;
+    let crept_in = match (&mut cartridge, request.stored) {
+        (Some(cartridge), Some(stored)) => stand(prepared, &wet, cartridge, stored)?,
+        _ => None,
+    };
+    let water = follow(prepared, &wet, &compare::followed(&run), cartridge.as_mut())?;
+    let answered = cartridge
+        .as_ref()
+        .map(|cartridge| cartridge.answer(prepared, &wet));
+    let purifier = answered.transpose()?.flatten();
+    if cartridge.is_some() && purifier.is_none() {
+        let what = "no hours are given for the purifier".into();
+        assumed.push(Assumption {
+            what,
+            why: "no air passed it in this run".into(),
+        });
+    }
+    let purifier = purifier.map(|answer| PurifierAnswer {
+        crept_in_g: crept_in,
+        ..answer
+    });
+    Ok(summary::WetAnswers {
+        without_pmv: compare::without_pmv(prepared, job, Some(&wet), &run)?,
+        pmv_settings: compare::pmv_settings(prepared, request, humidity)?,
+        water: Some(water),
+        water_missing: None,
+        purifier,
+        assumed,
+    })
+}
+
+/// The cartridge as old as it is: it has run its hours at this run's conditions.
+fn aged_cartridge(
+    station: &Station,
+    request: &Request,
+    prepared: &Prepared,
+    wet: &Wet,
+    run: &run::Run,
+) -> Result<(Option<Cartridge>, Vec<Assumption>), ForecastError> {
+    if prepared.ambient_k < COLDEST_BED_K {
+        let what = "the purifier is left out".into();
+        let why = "nothing is known of its beds below -20 °C".into();
+        return Ok((None, vec![Assumption { what, why }]));
+    }
+    let Some(mut cartridge) = Cartridge::fresh(station, &request.adsorbents)? else {
+        return Ok((None, Vec::new()));
+    };
+    let since_change = match (station.now.hours, station.purifier.changed_at_hours) {
+        (Some(now), Some(then)) => Some(now.as_second() - then.as_second()),
+        _ => None,
+    };
+    let age_s = request
+        .cartridge_age
+        .map(|age| age.as_second())
+        .or(since_change);
+    let (what, why) = match age_s {
+        Some(age) if age > 0.0 => {
+            let mut rehearsal = cartridge.clone();
+            follow(prepared, wet, &compare::followed(run), Some(&mut rehearsal))?;
+            cartridge.aged(wet.moist(), &rehearsal, age)?;
+            let hours = age / 3600.0;
+            (
+                format!("the cartridge has run {hours:.1} h"),
+                "at conditions like today's: its real history is not known",
+            )
+        }
+        Some(_) => ("the cartridge is fresh".into(), "its hours say so"),
+        None => (
+            "the cartridge is fresh".into(),
+            "neither its running hours nor those of the machine are known",
+        ),
+    };
+    Ok((
+        Some(cartridge),
+        vec![Assumption {
+            what,
+            why: why.into(),
+        }],
+    ))
+}
+
+/// The station of a request set up and stepped by hand: for benches and tests
+/// of the run alone. Gives the simulation's effort.
+pub fn run_once(
+    station: &Station,
+    request: &Request,
+) -> Result<physics::sim::rosenbrock::Effort, ForecastError> {
+    let job = job::Job::of(station, request)?;
+    let prepared = Prepared::new(station, &job.conditions, job.cylinders.clone())?;
+    Ok(operate::run(&prepared, &job, &Variation::NONE)?.effort)
+}
+
+/// Opens the fill valves of a group and starts the machine.
+fn begin(sim: &mut Sim, fills: impl Iterator<Item = usize>) {
+    use physics::sim::Control;
+    for valve in fills {
+        sim.control(Control::Hand {
+            valve,
+            opening: 1.0,
+        });
+    }
+    sim.control(Control::Compressor(true));
+}

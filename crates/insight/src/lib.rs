@@ -1,0 +1,13 @@
+//! From a station to answers.
+//!
+//! Start at [`forecast::forecast`]. [`assemble`] turns a station file's model
+//! into a plant that the simulation can run; [`fault`] lists what can be wrong
+//! with it. Not here: files, screens, the book.
+//! Invariant: rules and forecasts see data, not files; the same station,
+//! request and seed give the same answer.
+
+pub mod assemble;
+pub mod convert;
+pub mod fault;
+pub mod forecast;
+pub mod water;
