@@ -7,7 +7,9 @@
 //! request and seed give the same answer.
 
 pub mod assemble;
+pub mod audit;
 pub mod convert;
 pub mod fault;
 pub mod forecast;
+pub mod ladder;
 pub mod water;
