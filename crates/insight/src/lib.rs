@@ -9,7 +9,9 @@
 pub mod assemble;
 pub mod audit;
 pub mod convert;
+pub mod cylinder;
 pub mod fault;
 pub mod forecast;
 pub mod ladder;
+pub mod vent;
 pub mod water;
