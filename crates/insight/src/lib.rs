@@ -6,6 +6,7 @@
 //! Invariant: rules and forecasts see data, not files; the same station,
 //! request and seed give the same answer.
 
+pub mod air;
 pub mod assemble;
 pub mod audit;
 pub mod convert;
