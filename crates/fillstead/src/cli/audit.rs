@@ -1,0 +1,149 @@
+//! `fillstead audit`: its options, its answer as text, JSON or a drawing.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use insight::audit::{Audit, RULES, Rule};
+use serde::Serialize;
+use serde_json::{Value, json};
+
+use crate::cli::answer::{Answer, Done, Exit, Failure};
+use crate::cli::render::page::Table;
+use crate::cli::render::{assumed, audit as page, problems};
+use crate::cli::station::unusable;
+use crate::usecase::audit::{self as usecase, Unanswered};
+use crate::usecase::{Trouble, file};
+
+/// What an audit can be asked.
+#[derive(Args)]
+#[command(after_help = HELP)]
+pub struct AuditArguments {
+    /// The station file; - for standard input
+    #[arg(required_unless_present_any = ["explain", "list_rules"])]
+    file: Option<PathBuf>,
+    /// Print what a rule looks at, why, where it stands and how sure that is
+    #[arg(long, value_name = "RULE", conflicts_with_all = ["svg", "list_rules"])]
+    explain: Option<String>,
+    /// List the rules
+    #[arg(long, conflicts_with = "svg")]
+    list_rules: bool,
+    /// Write the pressure ladder as an SVG drawing, never over an existing file; with - print it
+    /// instead of the answer
+    #[arg(long, value_name = "FILE")]
+    svg: Option<PathBuf>,
+    /// Answer as JSON; pressures are gauge, in bar
+    #[arg(long)]
+    json: bool,
+}
+
+const HELP: &str = "\
+Examples:
+  fillstead audit shed.toml
+  fillstead audit shed.toml --svg ladder.svg
+  fillstead audit shed.toml --svg - > ladder.svg
+  fillstead audit --list-rules
+  fillstead audit --explain pmv-gap
+
+Exit status: 0 nothing found that has to be put right (there may be things to look into, and
+notes), 1 a finding graver than that, 2 input that cannot be used.";
+
+/// Runs `fillstead audit`.
+pub fn run(arguments: &AuditArguments) -> Done {
+    if let Some(name) = &arguments.explain {
+        return explain(usecase::rule(name)?, arguments.json);
+    }
+    let Some(path) = arguments.file.as_deref().filter(|_| !arguments.list_rules) else {
+        return list_rules(arguments.json);
+    };
+    let printed = arguments.svg.as_deref() == Some(Path::new("-"));
+    if printed && arguments.json {
+        return Err(Trouble::new(
+            "--json and --svg - both want the standard output",
+            "name a file after --svg, or leave --json out",
+        )
+        .into());
+    }
+    let target = arguments.svg.as_deref().filter(|_| !printed);
+    if let Some(target) = target {
+        // Better told before the work than after it.
+        file::must_be_free(target).map_err(|trouble| trouble.about("svg"))?;
+    }
+    let answer = usecase::audit_file(path).map_err(failure)?;
+    if let Some(target) = target {
+        file::write_new(target, &answer.svg()).map_err(|trouble| trouble.about("svg"))?;
+    }
+    let exit = match answer.grave() {
+        true => Exit::Findings,
+        false => Exit::Fine,
+    };
+    let written = target.map(|path| path.display().to_string());
+    if arguments.json {
+        return Answer::json(&Written::of(&answer, written), exit);
+    }
+    let text = match printed {
+        true => answer.svg(),
+        false => page::text(&answer, written.as_deref()),
+    };
+    Ok(Answer { text, exit })
+}
+
+/// An audit as JSON: its own fields, and what the station file left open or warned of.
+#[derive(Serialize)]
+struct Written<'a> {
+    station: &'a str,
+    invented: bool,
+    #[serde(flatten)]
+    audit: &'a Audit,
+    svg: Option<String>,
+    station_assumed: Value,
+    station_problems: Value,
+}
+
+impl Written<'_> {
+    fn of(answer: &usecase::Answer, svg: Option<String>) -> Written<'_> {
+        Written {
+            station: &answer.audit.ladder.station,
+            invented: answer.invented,
+            audit: &answer.audit,
+            svg,
+            station_assumed: assumed::json(&answer.file.reading.assumed),
+            station_problems: problems::json(&answer.file),
+        }
+    }
+}
+
+fn failure(unanswered: Unanswered) -> Failure {
+    match unanswered {
+        Unanswered::Trouble(trouble) => trouble.into(),
+        Unanswered::Unusable(file) => unusable(&file),
+    }
+}
+
+fn explain(rule: &Rule, json: bool) -> Done {
+    if !json {
+        return Ok(Answer::fine(page::explanation(rule)));
+    }
+    let sections = page::sections(rule);
+    let one = |(heading, text): &(String, String)| json!({"heading": heading, "text": text});
+    let answer = json!({
+        "rule": rule.id,
+        "title": rule.title,
+        "sections": sections.iter().map(one).collect::<Value>(),
+    });
+    Answer::json(&answer, Exit::Fine)
+}
+
+fn list_rules(json: bool) -> Done {
+    if json {
+        let one = |rule: &Rule| json!({"rule": rule.id, "title": rule.title});
+        return Answer::json(&RULES.iter().map(one).collect::<Value>(), Exit::Fine);
+    }
+    let mut table = Table::new(2);
+    for rule in &RULES {
+        table.row([rule.id, rule.title].map(str::to_owned));
+    }
+    Ok(Answer::fine(format!(
+        "What an audit asks; --explain RULE tells why, and where each rule stands:\n{}",
+        table.text()
+    )))
+}

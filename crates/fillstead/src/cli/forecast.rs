@@ -1,0 +1,191 @@
+//! `fillstead forecast`: its options, its answer as text, JSON or CSV.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use insight::fault::CATALOGUE;
+use serde::Serialize;
+use serde_json::{Value, json};
+
+use crate::cli::answer::{Answer, Done, Exit, Failure};
+use crate::cli::render::page::Table;
+use crate::cli::render::{assumed, forecast, problems};
+use crate::cli::station::unusable;
+use crate::cli::terminal::Progress;
+use crate::usecase::forecast::{self as usecase, Unanswered, Wishes};
+
+/// What a forecast can be asked.
+#[derive(Args)]
+#[command(after_help = HELP)]
+pub struct ForecastArguments {
+    /// The station file; - for standard input
+    #[arg(required_unless_present = "list_faults")]
+    file: Option<PathBuf>,
+    /// A cylinder, or a kind of cylinder, and its pressure before filling; give it again for the
+    /// next one, in the order of filling [default: the station's first]
+    #[arg(long, value_name = "ID[@START]")]
+    cylinder: Vec<String>,
+    /// Air at the intake today, such as "24 °C" [default: from the station file]
+    #[arg(long, value_name = "T", allow_hyphen_values = true)]
+    intake_temperature: Option<String>,
+    /// Its relative humidity, such as "75 %" [default: from the station file]
+    #[arg(long, value_name = "H")]
+    humidity: Option<String>,
+    /// Tower gauge before the start [default: from the station file, else where the PMV closes]
+    #[arg(long, value_name = "P")]
+    tower: Option<String>,
+    /// Stop when the last cylinder is full, or after this time whatever happens [default: full]
+    #[arg(long, value_name = "full|DURATION")]
+    until: Option<String>,
+    /// Stop filling at this gauge pressure, below the rating
+    #[arg(long, value_name = "P")]
+    stop_at: Option<String>,
+    /// Time between cylinders on one hose, with the machine stopped [default: 4 min]
+    #[arg(long, value_name = "T")]
+    change_over: Option<String>,
+    /// The cylinders stand in still water instead of air
+    #[arg(long)]
+    water_bath: bool,
+    /// When the sump is drained: due, never, or every so often, such as "15 min"; and always when
+    /// the machine stops, unless never [default: due]
+    #[arg(long, value_name = "due|never|T")]
+    drain: Option<String>,
+    /// Running time of the cartridge before this run [default: from the station file's hours]
+    #[arg(long, value_name = "T")]
+    cartridge_age: Option<String>,
+    /// A file with the data of another adsorbent, named in [[purifier.bed]]; see
+    /// stations/adsorbent.toml. May be given again
+    #[arg(long, value_name = "FILE")]
+    adsorbent: Vec<String>,
+    /// How long the machine has stood since its last run, such as "20 d"; it matters where the
+    /// tower has leaked down or stood open
+    #[arg(long, value_name = "T")]
+    stored: Option<String>,
+    /// Other opening pressures of the PMV, to compare what they do to the water, such as
+    /// "55,100,150 bar"; without a unit in the station's
+    #[arg(long, value_name = "P,P,...", allow_hyphen_values = true)]
+    compare_pmv: Vec<String>,
+    /// Something wrong with the station: what would the gauges show? May be given again
+    #[arg(long, value_name = "NAME[=SIZE]")]
+    fault: Vec<String>,
+    /// Runs behind the 90 % bands [default: 200]
+    #[arg(long, value_name = "N")]
+    members: Option<usize>,
+    /// Seed of these runs: the same seed gives the same bands [default: 1]
+    #[arg(long, value_name = "N")]
+    seed: Option<u64>,
+    /// Time between readings [default: 1 min]
+    #[arg(long, value_name = "T")]
+    every: Option<String>,
+    /// Answer as JSON; pressures are gauge, in bar, temperatures in °C
+    #[arg(long, conflicts_with = "csv")]
+    json: bool,
+    /// Print all readings as CSV, in the same units
+    #[arg(long)]
+    csv: bool,
+    /// List the faults that --fault knows
+    #[arg(long, conflicts_with = "csv")]
+    list_faults: bool,
+}
+
+const HELP: &str = "\
+Examples:
+  fillstead forecast shed.toml
+  fillstead forecast shed.toml --cylinder \"A1@50 bar\" --cylinder \"A2@60 bar\"
+  fillstead forecast shed.toml --intake-temperature \"31 °C\" --stop-at \"200 bar\"
+  fillstead forecast shed.toml --until \"20 min\" --fault \"pmv-high=20 bar\"
+  fillstead forecast shed.toml --compare-pmv 60,100,140
+  fillstead forecast shed.toml --every \"10 s\" --csv > readings.csv
+
+Exit status: 0 a forecast, 1 refused, 2 input that cannot be used.";
+
+/// Runs `fillstead forecast`.
+pub fn run(arguments: &ForecastArguments) -> Done {
+    let Some(path) = arguments.file.as_deref().filter(|_| !arguments.list_faults) else {
+        return list_faults(arguments.json);
+    };
+    let wishes = arguments.wishes();
+    let progress = Progress::begin(wishes.members());
+    let answer = usecase::forecast_run(path, &wishes, &|done| progress.at(done));
+    progress.end();
+    let answer = answer.map_err(failure)?;
+    if arguments.csv {
+        return forecast::csv(&answer.forecast)
+            .map(Answer::fine)
+            .map_err(Failure::from);
+    }
+    if arguments.json {
+        return Answer::json(&Written::of(&answer), Exit::Fine);
+    }
+    Ok(Answer::fine(forecast::text(&answer)))
+}
+
+/// A forecast as JSON: its own fields, and what the station file left open or warned of.
+#[derive(Serialize)]
+struct Written<'a> {
+    #[serde(flatten)]
+    forecast: &'a insight::forecast::answer::Forecast,
+    station_assumed: Value,
+    station_problems: Value,
+}
+
+impl Written<'_> {
+    fn of(answer: &usecase::Answer) -> Written<'_> {
+        Written {
+            forecast: &answer.forecast,
+            station_assumed: assumed::json(&answer.file.reading.assumed),
+            station_problems: problems::json(&answer.file),
+        }
+    }
+}
+
+/// Why there is no answer, with the exit status it deserves.
+pub(super) fn failure(unanswered: Unanswered) -> Failure {
+    match unanswered {
+        Unanswered::Trouble(trouble) => trouble.into(),
+        Unanswered::Refused(trouble) => Failure::refused(trouble),
+        Unanswered::Unusable(file) => unusable(&file),
+    }
+}
+
+fn list_faults(json: bool) -> Done {
+    if json {
+        let one = |e: &insight::fault::Entry| json!({"name": e.name, "example": e.example, "meaning": e.meaning});
+        return Answer::json(&CATALOGUE.iter().map(one).collect::<Value>(), Exit::Fine);
+    }
+    let mut table = Table::new(2);
+    for entry in CATALOGUE {
+        table.row([
+            format!("--fault \"{}\"", entry.example),
+            entry.meaning.to_owned(),
+        ]);
+    }
+    Ok(Answer::fine(format!(
+        "Faults a forecast can be given, with a size where one is needed:\n{}",
+        table.text()
+    )))
+}
+
+impl ForecastArguments {
+    fn wishes(&self) -> Wishes {
+        Wishes {
+            cylinders: self.cylinder.clone(),
+            intake_temperature: self.intake_temperature.clone(),
+            humidity: self.humidity.clone(),
+            tower: self.tower.clone(),
+            until: self.until.clone(),
+            stop_at: self.stop_at.clone(),
+            change_over: self.change_over.clone(),
+            water_bath: self.water_bath,
+            drain: self.drain.clone(),
+            cartridge_age: self.cartridge_age.clone(),
+            adsorbents: self.adsorbent.clone(),
+            stored: self.stored.clone(),
+            compare_pmv: self.compare_pmv.clone(),
+            faults: self.fault.clone(),
+            members: self.members,
+            seed: self.seed,
+            every: self.every.clone(),
+        }
+    }
+}

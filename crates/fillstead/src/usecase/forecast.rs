@@ -1,0 +1,134 @@
+//! What a run will do: from a station file and some wishes to a forecast.
+
+use std::path::Path;
+
+use insight::forecast::answer::Forecast;
+use insight::forecast::forecast;
+use insight::forecast::request::{ForecastError, Request};
+
+use quantity::GaugePressure;
+use station::Station;
+
+use crate::usecase::Trouble;
+use crate::usecase::station::StationFile;
+pub use crate::usecase::wishes::Wishes;
+
+/// A forecast with what it was made from.
+pub struct Answer {
+    /// The station file, usable.
+    pub file: StationFile,
+    /// What was asked.
+    pub request: Request,
+    /// The faults asked for, as typed.
+    pub faults: Vec<String>,
+    /// The forecast.
+    pub forecast: Forecast,
+}
+
+/// Why there is no forecast.
+pub enum Unanswered {
+    /// The input does not do.
+    Trouble(Trouble),
+    /// The station file has errors.
+    Unusable(Box<StationFile>),
+    /// It must not be done, so it is not forecast either.
+    Refused(Trouble),
+}
+
+impl From<Trouble> for Unanswered {
+    fn from(trouble: Trouble) -> Unanswered {
+        Unanswered::Trouble(trouble)
+    }
+}
+
+/// Forecasts a run; `progress` is told how many runs of the ensemble are done.
+pub fn forecast_run(
+    path: &Path,
+    wishes: &Wishes,
+    progress: &(dyn Fn(usize) + Sync),
+) -> Result<Answer, Unanswered> {
+    let file = StationFile::open(path)?;
+    let Some(station) = file.station() else {
+        return Err(Unanswered::Unusable(Box::new(file)));
+    };
+    let request = wishes.request(station.units)?;
+    tower_can_be_at(station, request.tower.or(station.now.tower))?;
+    let forecast = forecast(station, &request, progress).map_err(unanswered)?;
+    Ok(Answer {
+        file,
+        request,
+        faults: wishes.faults.clone(),
+        forecast,
+    })
+}
+
+/// No tower stands above the pressure at which its relief valve lifts.
+pub(super) fn tower_can_be_at(
+    station: &Station,
+    tower: Option<GaugePressure>,
+) -> Result<(), Trouble> {
+    let working = station.compressor.working_pressure;
+    let (most, why) = match &station.relief {
+        Some(relief) => (relief.lifts, "at which its relief valve lifts"),
+        None => (working, "the compressor's working pressure"),
+    };
+    let Some(tower) = tower.filter(|tower| *tower > most) else {
+        return Ok(());
+    };
+    let shown = |p| quantity::show(p, station.units.preferred::<GaugePressure>(), 0);
+    let what = format!(
+        "the tower cannot stand at {}: that is above {}, {why}",
+        shown(tower),
+        shown(most)
+    );
+    Err(Trouble::new(
+        what,
+        "read the gauge and its unit again, and the figure in the file",
+    )
+    .about("tower"))
+}
+
+/// A sentence as the part of one: without its capital.
+pub(super) fn clause(sentence: &str) -> String {
+    let mut letters = sentence.chars();
+    match letters.next() {
+        Some(first) if letters.as_str().starts_with(char::is_lowercase) => {
+            first.to_lowercase().chain(letters).collect()
+        }
+        _ => sentence.to_owned(),
+    }
+}
+
+pub(super) fn unanswered(error: ForecastError) -> Unanswered {
+    match error {
+        ForecastError::Refused { why, way_forward } => {
+            Unanswered::Refused(Trouble::new(why, clause(&way_forward)))
+        }
+        ForecastError::Unfit { what, remedy } => Trouble::new(what, clause(&remedy)).into(),
+        ForecastError::Machine(cause) => Trouble::new(
+            format!("the machine as described cannot be computed: {cause}"),
+            "check [compressor] in the station file",
+        )
+        .into(),
+        ForecastError::Plant(cause) => Trouble::new(
+            format!("the station as described cannot be run: {cause}"),
+            "check the station file",
+        )
+        .into(),
+        ForecastError::Moist(_) | ForecastError::Water(_) => Trouble::new(
+            error.to_string(),
+            "check the air at the intake and the pressures in the station file",
+        )
+        .into(),
+        ForecastError::Purifier(cause) => Trouble::new(
+            format!("the purifier as described cannot be computed: {cause}"),
+            "check [purifier] and its beds in the station file",
+        )
+        .into(),
+        ForecastError::Gas(cause) => Trouble::new(
+            format!("the gas model has no answer for this station: {cause}"),
+            "check temperatures and pressures in the station file and in what you asked",
+        )
+        .into(),
+    }
+}

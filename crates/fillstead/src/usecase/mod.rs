@@ -1,0 +1,22 @@
+//! What the program does for a person: plain answers from plain inputs.
+//!
+//! Not here: arguments, forms, printing. The command line and the pages both call these.
+
+mod adsorbent;
+pub mod air;
+pub mod air_file;
+pub mod audit;
+pub mod convert;
+pub mod cylinder;
+pub mod draft;
+pub mod file;
+pub mod forecast;
+mod near;
+pub mod questions;
+pub mod station;
+mod today;
+mod trouble;
+pub mod vent;
+mod wishes;
+
+pub use trouble::Trouble;

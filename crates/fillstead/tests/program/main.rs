@@ -1,0 +1,15 @@
+//! The whole program, run as a person runs it: output, errors, exit status.
+
+#![allow(clippy::unwrap_used, reason = "helpers of tests may fail as tests do")]
+
+mod air;
+mod audit;
+mod common;
+mod convert;
+mod cylinder;
+mod forecast;
+mod json;
+mod mistakes;
+mod station_check;
+mod station_new;
+mod vent;
