@@ -9,12 +9,12 @@ use super::{Prepared, Variation};
 use crate::fault::Fault;
 use crate::forecast::request::ForecastError;
 use physics::curve::Curve;
-use physics::gas::Gas;
+use physics::gas::Isotherm;
 use physics::machine::{Arriving, Delivery, MachineError, Sizing, Stage, Train, sized_for};
 use physics::sim::{Control, Outcome, Sim, Watch};
 use quantity::Quantity as _;
 use quantity::{AbsolutePressure, GaugePressure, Mass, Volume};
-use station::{DeliveryPoint, Material, Output, Station};
+use station::{DeliveryPoint, Material, Output};
 use std::sync::Arc;
 
 /// Highest pressure for which delivery is prepared, Pa absolute.
@@ -26,15 +26,12 @@ const TEST_BAR: f64 = 200.0;
 const TEST_MASS_KG: f64 = 12.0;
 
 /// A delivery that stands in while the real one is prepared: nothing flows.
-pub(super) fn first_guess(
-    station: &Station,
-    gas: &Gas,
+pub(super) fn nothing_yet(
+    arriving: &Arc<Isotherm>,
     atmosphere_pa: f64,
 ) -> Result<Delivery, ForecastError> {
-    let t_k = station.intake.temperature.as_kelvin();
-    let arriving = Arriving::at_one(Arc::new(gas.isotherm(t_k)?));
     let flow = Curve::monotone(&[(atmosphere_pa, 0.0), (HIGHEST_PA, 0.0)])?;
-    Ok(Delivery::of_curve(flow, arriving))
+    Ok(Delivery::of_curve(flow, Arriving::at_one(arriving.clone())))
 }
 
 /// The station's delivery at today's intake temperature, faults included.
@@ -170,7 +167,7 @@ fn stated_train(prepared: &Prepared) -> Result<Train, ForecastError> {
 fn at_temperature(prepared: &Prepared, train: &Train, t_k: f64) -> Result<Train, ForecastError> {
     let rated_k = prepared.station.intake.temperature.as_kelvin();
     let mut moved = train.clone();
-    let mut known: Vec<(f64, Arc<physics::gas::Isotherm>)> = Vec::new();
+    let mut known: Vec<(f64, Arc<Isotherm>)> = Vec::new();
     for stage in &mut moved.stages {
         let wanted = stage.suction.t_k() - rated_k + t_k;
         let found = known.iter().find(|(t, _)| (t - wanted).abs() < 1e-9);

@@ -169,7 +169,7 @@ impl<'s> Prepared<'s> {
             table,
             atmosphere_pa,
             ambient_k,
-            delivery: compressor::first_guess(station, &gas, atmosphere_pa)?,
+            delivery: compressor::nothing_yet(&arriving[0], atmosphere_pa)?,
             arriving,
             arriving_k,
             films,

@@ -28,6 +28,8 @@ use crate::water::{Cartridge, Wet, follow, stand};
 
 /// Room temperature below which drying beds are not computed, K.
 const COLDEST_BED_K: f64 = 253.15;
+/// How often a stop is lowered in frost: each time the gas is a little colder.
+const LOWERED_AT_MOST: usize = 3;
 
 /// Forecasts a run of `station` as `request` asks. `progress` is told how many
 /// members of the ensemble are done.
@@ -41,8 +43,13 @@ pub fn forecast(
 ) -> Result<Forecast, ForecastError> {
     let mut job = job::Job::of(station, request)?;
     let prepared = Prepared::new(station, &job.conditions, job.cylinders.clone())?;
-    stop_lower_in_frost(&prepared, &mut job)?;
-    let specified = operate::run_and_cool(&prepared, &job)?;
+    let mut specified = operate::run_and_cool(&prepared, &job)?;
+    for _ in 0..LOWERED_AT_MOST {
+        if !stop_lower_in_frost(&prepared, &mut job, &specified)? {
+            break;
+        }
+        specified = operate::run_and_cool(&prepared, &job)?;
+    }
     let (members, wet) = std::thread::scope(|scope| {
         let wet = scope.spawn(|| wet_or_why(station, request, &prepared, &job));
         let members = ensemble::run(&prepared, &job, request, progress);
@@ -58,35 +65,35 @@ pub fn forecast(
 
 /// In frost the gas at the stop can be colder than the temperature at which the
 /// rating holds: filled to the rating it would warm up past it. Such a cylinder
-/// is stopped where it settles to its rating.
-fn stop_lower_in_frost(prepared: &Prepared, job: &mut job::Job) -> Result<(), ForecastError> {
-    for _ in 0..3 {
-        let run = operate::run(prepared, job, &Variation::NONE)?;
-        let mut changed = false;
-        for (i, spec) in job.cylinders.iter_mut().enumerate() {
-            let Some(full) = &run.full[i] else { continue };
-            let gas_k = full.vessels[run.places.cylinders[i]].t_k;
-            let most = ends::stop_for_rating(prepared, spec, gas_k)?;
-            if spec.stop.as_bar() > most + 0.05 {
-                spec.stop = GaugePressure::bar(most);
-                changed = true;
-                let (what, why) = (
-                    format!("{} is stopped at {most:.0} bar", spec.id),
-                    format!(
-                        "in this cold it would warm up past its rating, {}",
-                        spec.rated_text
-                    ),
-                );
-                job.assumed
-                    .retain(|known| !known.what.starts_with(&format!("{} is stopped", spec.id)));
-                job.assumed.push(Assumption { what, why });
-            }
+/// is stopped where it settles to its rating. True where `run` shows that a stop
+/// had to be lowered: the job is then another than the one run.
+fn stop_lower_in_frost(
+    prepared: &Prepared,
+    job: &mut job::Job,
+    run: &run::Run,
+) -> Result<bool, ForecastError> {
+    let mut lowered = false;
+    for (i, spec) in job.cylinders.iter_mut().enumerate() {
+        let Some(full) = &run.full[i] else { continue };
+        let gas_k = full.vessels[run.places.cylinders[i]].t_k;
+        let most = ends::stop_for_rating(prepared, spec, gas_k)?;
+        if spec.stop.as_bar() <= most + 0.05 {
+            continue;
         }
-        if !changed {
-            break;
-        }
+        spec.stop = GaugePressure::bar(most);
+        lowered = true;
+        let stopped = format!("{} is stopped", spec.id);
+        job.assumed
+            .retain(|known| !known.what.starts_with(&stopped));
+        job.assumed.push(Assumption {
+            what: format!("{stopped} at {most:.0} bar"),
+            why: format!(
+                "in this cold it would warm up past its rating, {}",
+                spec.rated_text
+            ),
+        });
     }
-    Ok(())
+    Ok(lowered)
 }
 
 /// The water's answers; where the moisture model has none, the run is forecast
