@@ -8,8 +8,9 @@ use serde::Serialize;
 use serde_json::{Value, json};
 
 use crate::cli::answer::{Answer, Done, Exit, Failure};
+use crate::cli::render::audit as page;
+use crate::cli::render::of_station::OfStation;
 use crate::cli::render::page::Table;
-use crate::cli::render::{assumed, audit as page, problems};
 use crate::cli::station::unusable;
 use crate::usecase::audit::{self as usecase, Unanswered};
 use crate::usecase::{Trouble, file};
@@ -78,7 +79,10 @@ pub fn run(arguments: &AuditArguments) -> Done {
     };
     let written = target.map(|path| path.display().to_string());
     if arguments.json {
-        return Answer::json(&Written::of(&answer, written), exit);
+        return Answer::json(
+            &OfStation::new(Written::of(&answer, written), &answer.file),
+            exit,
+        );
     }
     let text = match printed {
         true => answer.svg(),
@@ -87,7 +91,7 @@ pub fn run(arguments: &AuditArguments) -> Done {
     Ok(Answer { text, exit })
 }
 
-/// An audit as JSON: its own fields, and what the station file left open or warned of.
+/// An audit as JSON.
 #[derive(Serialize)]
 struct Written<'a> {
     station: &'a str,
@@ -95,8 +99,6 @@ struct Written<'a> {
     #[serde(flatten)]
     audit: &'a Audit,
     svg: Option<String>,
-    station_assumed: Value,
-    station_problems: Value,
 }
 
 impl Written<'_> {
@@ -106,8 +108,6 @@ impl Written<'_> {
             invented: answer.invented,
             audit: &answer.audit,
             svg,
-            station_assumed: assumed::json(&answer.file.reading.assumed),
-            station_problems: problems::json(&answer.file),
         }
     }
 }

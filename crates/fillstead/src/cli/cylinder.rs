@@ -5,11 +5,12 @@ use std::path::PathBuf;
 use clap::Args;
 use insight::cylinder::{FillAnswer, Rule, StampReading};
 use serde::Serialize;
-use serde_json::{Value, json};
+use serde_json::json;
 
 use crate::cli::answer::{Answer, Done, Exit, Failure};
+use crate::cli::render::cylinder as page;
+use crate::cli::render::of_station::OfStation;
 use crate::cli::render::page::Table;
-use crate::cli::render::{assumed, cylinder as page, problems};
 use crate::cli::station::unusable;
 use crate::usecase::Trouble;
 use crate::usecase::cylinder::{self as usecase, Asked, Gate, Stamp, Unanswered};
@@ -94,7 +95,7 @@ pub fn run(arguments: &CylinderArguments) -> Done {
 fn at_station(gate: &Gate, json: bool) -> Done {
     let exit = exit(gate.fill.may);
     if json {
-        return Answer::json(&Written::of(gate), exit);
+        return Answer::json(&OfStation::new(Written::of(gate), &gate.file), exit);
     }
     let text = page::at_station(gate);
     Ok(Answer { text, exit })
@@ -128,15 +129,13 @@ fn failure(unanswered: Unanswered) -> Failure {
     }
 }
 
-/// A gate's answer as JSON: its own fields, and what the station file left open or warned of.
+/// A gate's answer as JSON.
 #[derive(Serialize)]
 struct Written<'a> {
     station: Option<&'a str>,
     invented: bool,
     #[serde(flatten)]
     fill: &'a FillAnswer,
-    station_assumed: Value,
-    station_problems: Value,
 }
 
 impl Written<'_> {
@@ -146,8 +145,6 @@ impl Written<'_> {
             station: station.map(|s| s.name.as_str()),
             invented: station.is_some_and(|s| s.invented),
             fill: &gate.fill,
-            station_assumed: assumed::json(&gate.file.reading.assumed),
-            station_problems: problems::json(&gate.file),
         }
     }
 }

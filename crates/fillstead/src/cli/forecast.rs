@@ -4,12 +4,12 @@ use std::path::PathBuf;
 
 use clap::Args;
 use insight::fault::CATALOGUE;
-use serde::Serialize;
 use serde_json::{Value, json};
 
 use crate::cli::answer::{Answer, Done, Exit, Failure};
+use crate::cli::render::forecast;
+use crate::cli::render::of_station::OfStation;
 use crate::cli::render::page::Table;
-use crate::cli::render::{assumed, forecast, problems};
 use crate::cli::station::unusable;
 use crate::cli::terminal::Progress;
 use crate::usecase::forecast::{self as usecase, Unanswered, Wishes};
@@ -115,28 +115,9 @@ pub fn run(arguments: &ForecastArguments) -> Done {
             .map_err(Failure::from);
     }
     if arguments.json {
-        return Answer::json(&Written::of(&answer), Exit::Fine);
+        return Answer::json(&OfStation::new(&answer.forecast, &answer.file), Exit::Fine);
     }
     Ok(Answer::fine(forecast::text(&answer)))
-}
-
-/// A forecast as JSON: its own fields, and what the station file left open or warned of.
-#[derive(Serialize)]
-struct Written<'a> {
-    #[serde(flatten)]
-    forecast: &'a insight::forecast::answer::Forecast,
-    station_assumed: Value,
-    station_problems: Value,
-}
-
-impl Written<'_> {
-    fn of(answer: &usecase::Answer) -> Written<'_> {
-        Written {
-            forecast: &answer.forecast,
-            station_assumed: assumed::json(&answer.file.reading.assumed),
-            station_problems: problems::json(&answer.file),
-        }
-    }
 }
 
 /// Why there is no answer, with the exit status it deserves.

@@ -3,14 +3,12 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use insight::vent::answer::VentAnswer;
-use serde::Serialize;
-use serde_json::Value;
 
 use crate::cli::answer::{Answer, Done, Exit};
 use crate::cli::forecast::failure;
-use crate::cli::render::{assumed, problems, vent as page};
-use crate::usecase::vent::{self as usecase, Asked, vent_file};
+use crate::cli::render::of_station::OfStation;
+use crate::cli::render::vent as page;
+use crate::usecase::vent::{Asked, vent_file};
 
 /// What can be asked about letting the air out.
 #[derive(Args)]
@@ -60,26 +58,7 @@ pub fn run(arguments: &VentArguments) -> Done {
     };
     let answer = vent_file(&arguments.file, &asked).map_err(failure)?;
     if arguments.json {
-        return Answer::json(&Written::of(&answer), Exit::Fine);
+        return Answer::json(&OfStation::new(&answer.vent, &answer.file), Exit::Fine);
     }
     Ok(Answer::fine(page::text(&answer)))
-}
-
-/// The answer as JSON: its own fields, and what the station file left open or warned of.
-#[derive(Serialize)]
-struct Written<'a> {
-    #[serde(flatten)]
-    vent: &'a VentAnswer,
-    station_assumed: Value,
-    station_problems: Value,
-}
-
-impl Written<'_> {
-    fn of(answer: &usecase::Answer) -> Written<'_> {
-        Written {
-            vent: &answer.vent,
-            station_assumed: assumed::json(&answer.file.reading.assumed),
-            station_problems: problems::json(&answer.file),
-        }
-    }
 }

@@ -6,6 +6,7 @@ pub mod audit;
 pub mod convert;
 pub mod cylinder;
 pub mod forecast;
+pub mod of_station;
 pub mod page;
 pub mod problems;
 pub mod units;
