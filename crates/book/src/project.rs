@@ -1,0 +1,82 @@
+//! What is drawn from the ledger to be read quickly: one event for each entry, and whom it is about.
+//!
+//! Drawn entry by entry as they are written, in the same transaction, and drawn anew from the whole
+//! ledger by [`rebuild`]; both give the same rows. An entry that this program cannot read is kept
+//! as an event about nobody.
+
+use rusqlite::{Transaction, params};
+
+use crate::append::{COLUMNS, entry_of};
+use crate::body::{Body, BodyError, Correction};
+use crate::entry::{Entry, Moment};
+use crate::error::BookError;
+
+/// Draws one entry.
+pub(crate) fn add(
+    tx: &Transaction<'_>,
+    entry: &Entry,
+    body: Result<&Body, BodyError>,
+) -> Result<(), BookError> {
+    if let Ok(Body::Correction(correction)) = body {
+        return correct(tx, entry, correction);
+    }
+    let mut statement = tx.prepare_cached(
+        "INSERT INTO event (seq, carrier, happened, kind, withdrawn) VALUES (?1, ?1, ?2, ?3, 0)",
+    )?;
+    statement.execute(params![entry.seq, entry.happened.0, entry.kind])?;
+    match body {
+        Ok(body) => tell(tx, entry.seq, entry.happened, body),
+        Err(_) => Ok(()),
+    }
+}
+
+/// Whom and what an event is about.
+fn tell(tx: &Transaction<'_>, seq: u64, happened: Moment, body: &Body) -> Result<(), BookError> {
+    let mut statement = tx.prepare_cached(
+        "INSERT OR IGNORE INTO about (subject, name, happened, seq) VALUES (?1, ?2, ?3, ?4)",
+    )?;
+    for subject in body.subjects() {
+        let (kind, name) = subject.key();
+        statement.execute(params![kind, name, happened.0, seq])?;
+    }
+    Ok(())
+}
+
+/// Puts the event of an earlier entry right, or marks it as withdrawn: the last correction counts.
+fn correct(tx: &Transaction<'_>, entry: &Entry, correction: &Correction) -> Result<(), BookError> {
+    let Some(becomes) = &correction.becomes else {
+        let mut statement =
+            tx.prepare_cached("UPDATE event SET carrier = ?2, withdrawn = 1 WHERE seq = ?1")?;
+        statement.execute(params![correction.of, entry.seq])?;
+        return Ok(());
+    };
+    let mut statement = tx.prepare_cached(
+        "UPDATE event SET carrier = ?2, withdrawn = 0, happened = coalesce(?3, happened)
+         WHERE seq = ?1 RETURNING happened",
+    )?;
+    let happened: i64 = statement
+        .query_row(params![correction.of, entry.seq, becomes.happened], |row| {
+            row.get(0)
+        })?;
+    tx.prepare_cached("DELETE FROM about WHERE seq = ?1")?
+        .execute([correction.of])?;
+    match becomes.entry.unpack() {
+        Ok(body) => tell(tx, correction.of, Moment(happened), &body),
+        Err(_) => Ok(()),
+    }
+}
+
+/// Draws everything anew from the ledger.
+pub(crate) fn rebuild(tx: &Transaction<'_>) -> Result<(), BookError> {
+    tx.execute_batch("DELETE FROM event; DELETE FROM about;")?;
+    let mut statement = tx.prepare(&format!("SELECT {COLUMNS} FROM entry ORDER BY seq"))?;
+    let mut rows = statement.query([])?;
+    while let Some(row) = rows.next()? {
+        let entry = entry_of(row)?;
+        match entry.body() {
+            Ok(body) => add(tx, &entry, Ok(&body))?,
+            Err(error) => add(tx, &entry, Err(error))?,
+        }
+    }
+    Ok(())
+}

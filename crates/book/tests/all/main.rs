@@ -1,0 +1,6 @@
+//! The book as its users meet it: files on a disk, written, read, altered, damaged.
+
+#![allow(clippy::unwrap_used, reason = "helpers of tests may fail as tests do")]
+
+mod common;
+mod writing;
