@@ -118,6 +118,9 @@ pub struct Gate {
     /// Refusals that somebody answered for.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub overridden: Vec<Overridden>,
+    /// What stood against it all the same: it had been filled before the gate was asked.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub against: Vec<Refusal>,
 }
 
 /// A refusal that somebody answered for.

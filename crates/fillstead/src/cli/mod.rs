@@ -8,6 +8,7 @@ mod air;
 mod answer;
 mod ask;
 mod audit;
+mod book;
 mod convert;
 mod cylinder;
 mod forecast;
@@ -53,6 +54,9 @@ enum Command {
     Air(air::AirArguments),
     /// Let the air out: how long each way takes, and what stays under pressure
     Vent(vent::VentArguments),
+    /// Keep the records: fills, runs, parts, air tests; what is due, who got which air
+    #[command(subcommand)]
+    Book(book::BookCommand),
     /// Convert an amount of water, CO, CO2 or oil between units
     Convert(convert::ConvertArguments),
 }
@@ -102,6 +106,9 @@ pub fn main() -> ExitCode {
         Ok(Arguments {
             command: Command::Vent(arguments),
         }) => vent::run(&arguments),
+        Ok(Arguments {
+            command: Command::Book(command),
+        }) => book::run(command),
         Ok(Arguments {
             command: Command::Convert(arguments),
         }) => convert::run(&arguments),

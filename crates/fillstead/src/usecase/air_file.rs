@@ -5,7 +5,7 @@
 use std::path::Path;
 
 use crate::usecase::air::{AirProblem, AirReport, Text, judge_file};
-use crate::usecase::today::today;
+use crate::usecase::clock::today;
 use crate::usecase::{Trouble, file};
 
 /// What is asked, as typed.

@@ -11,10 +11,10 @@ use insight::cylinder::{
 use quantity::GaugePressure;
 use station::{Date, Station};
 
+use crate::usecase::clock::today;
 use crate::usecase::forecast::clause;
 use crate::usecase::near::{meant, meant_or};
 use crate::usecase::station::StationFile;
-use crate::usecase::today::today;
 use crate::usecase::trouble::within;
 use crate::usecase::{Trouble, file};
 

@@ -6,6 +6,8 @@ mod adsorbent;
 pub mod air;
 pub mod air_file;
 pub mod audit;
+pub mod book;
+pub mod clock;
 pub mod convert;
 pub mod cylinder;
 pub mod draft;
@@ -14,7 +16,7 @@ pub mod forecast;
 mod near;
 pub mod questions;
 pub mod station;
-mod today;
+
 mod trouble;
 pub mod vent;
 mod wishes;

@@ -3,6 +3,7 @@
 pub mod air;
 pub mod assumed;
 pub mod audit;
+pub mod book;
 pub mod convert;
 pub mod cylinder;
 pub mod forecast;

@@ -1,0 +1,12 @@
+//! The book: what can be written down, asked, printed, taken out and brought in.
+//!
+//! Start at [`desk`] (opening, who writes) and [`add`]. Not here: the records themselves (the crate
+//! `book`) and what follows from them by computation (`insight`). Here rows of the book become facts
+//! that rules can look at.
+
+pub mod add;
+pub mod begin;
+pub mod desk;
+pub mod form;
+pub mod list;
+pub mod words;
