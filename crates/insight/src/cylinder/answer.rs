@@ -100,3 +100,23 @@ pub struct HotAnswer {
     /// The limit, psi.
     pub limit_psi: f64,
 }
+
+impl FillAnswer {
+    /// The same with more that stands against filling, which no rule of cylinders knows of: the
+    /// state of the record, of the air, of the machine.
+    #[must_use]
+    pub fn with_refusals(mut self, more: Vec<Refusal>) -> FillAnswer {
+        if more.is_empty() {
+            return self;
+        }
+        let all: Vec<&str> = more
+            .iter()
+            .chain(&self.refusals)
+            .map(|refusal| refusal.what.as_str())
+            .collect();
+        self.verdict = format!("Do not fill it: {}", all.join("; "));
+        self.may = false;
+        self.refusals.splice(..0, more);
+        self
+    }
+}

@@ -5,17 +5,20 @@
 use std::path::{Path, PathBuf};
 
 use clap::error::ErrorKind;
+use book::Kind;
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, Error, FromArgMatches, Subcommand};
 use serde_json::json;
 
 use crate::cli::answer::{Answer, Done, Exit, Failure};
+use crate::cli::render::book as page;
 use crate::cli::render::page::{item, paragraph};
 use crate::cli::station::unusable;
 use crate::cli::terminal::harmless;
 use crate::usecase::Trouble;
 use crate::usecase::book::add::{self as usecase, Added, Change};
 use crate::usecase::book::desk::Who;
-use crate::usecase::book::form::{FORMS, Form, Given};
+use crate::usecase::book::form::{FILL_LINE, FORMS, Field, Form, Given};
+use crate::usecase::book::gate::{self, Filled};
 use crate::usecase::station::StationFile;
 
 /// Where, and what.
@@ -98,10 +101,7 @@ impl FromArgMatches for What {
             .ok_or_else(|| Error::new(ErrorKind::MissingSubcommand))?;
         let one = |name: &str| typed.get_one::<String>(name).cloned();
         let (kind, names): (Made, Vec<&str>) = match FORMS.iter().find(|form| form.name == name) {
-            Some(form) => (
-                Made::Form(form),
-                form.fields.iter().map(|field| field.name).collect(),
-            ),
+            Some(form) => (Made::Form(form), fields(form).map(|field| field.name).collect()),
             None => (Made::Station, vec!["file", "why"]),
         };
         let given = names
@@ -125,13 +125,22 @@ impl FromArgMatches for What {
     }
 }
 
+/// The fields of a form, and of the line a fill is made on.
+fn fields(form: &'static Form) -> impl Iterator<Item = &'static Field> {
+    let line = match form.kind {
+        Kind::Fill => FILL_LINE,
+        _ => &[],
+    };
+    form.fields.iter().chain(line)
+}
+
 /// The command of a form.
 fn of_form(form: &'static Form) -> Command {
     let mut command = Command::new(form.name).about(form.about);
     if !form.caution.is_empty() {
         command = command.after_help(form.caution);
     }
-    for field in form.fields {
+    for field in fields(form) {
         let help = format!("{}, such as \"{}\"", field.label, field.example);
         let arg = match field.first {
             // What is missing is told by the form, with everything else that is wrong.
@@ -176,6 +185,9 @@ pub fn run(arguments: AddArguments) -> Done {
     let AddArguments { book, what } = arguments;
     let who = what.signed.who();
     let added = match what.kind {
+        Made::Form(form) if form.kind == Kind::Fill => {
+            return filled(&gate::fill(&book, &what.given, &who)?, what.signed.json);
+        }
         Made::Form(form) => usecase::add(&book, form, &what.given, &who)?,
         Made::Station => {
             let get = |name: &str| {
@@ -192,6 +204,30 @@ pub fn run(arguments: AddArguments) -> Done {
         }
     };
     answer(&added, what.signed.json)
+}
+
+/// What came of a fill: it is in the book, or the refusal is.
+fn filled(filled: &Filled, json: bool) -> Done {
+    let clean = filled.verdict.may || !filled.overridden.is_empty() && filled.written;
+    let exit = match clean {
+        true => Exit::Fine,
+        false => Exit::Findings,
+    };
+    if json {
+        let answer = json!({
+            "written": filled.written,
+            "entry": filled.added.seq,
+            "seal": filled.added.seal,
+            "remarks": filled.added.remarks,
+            "overridden": filled.overridden,
+            "gate": filled.verdict,
+        });
+        return Answer::json(&answer, exit);
+    }
+    Ok(Answer {
+        text: page::filled(filled),
+        exit,
+    })
 }
 
 /// What to say of an entry that is in the book.

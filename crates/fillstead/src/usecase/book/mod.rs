@@ -7,6 +7,8 @@
 pub mod add;
 pub mod begin;
 pub mod desk;
+pub mod facts;
 pub mod form;
+pub mod gate;
 pub mod list;
 pub mod words;

@@ -2,8 +2,9 @@
 
 use serde_json::Value;
 
-use crate::cli::render::page::{Table, paragraph};
+use crate::cli::render::page::{Table, item, paragraph};
 use crate::cli::terminal::harmless;
+use crate::usecase::book::gate::Filled;
 use crate::usecase::book::list::{List, Row, Shown, Written};
 
 /// The line every page of demonstration data has.
@@ -15,6 +16,43 @@ pub fn title(what: &str, station: &str, invented: bool) -> String {
         "{what} of {station}\n{}",
         if invented { INVENTED } else { "" }
     )
+}
+
+/// What came of a fill.
+pub fn filled(filled: &Filled) -> String {
+    let Filled {
+        added,
+        verdict,
+        overridden,
+        written,
+    } = filled;
+    let mut text = match written {
+        true => format!(
+            "Entry {}: {}, {}, by {}. It is on the disk.\n",
+            added.seq, added.kind, added.happened, added.author
+        ),
+        false => format!(
+            "Do not fill {}. The refusal is entry {}, {}, by {}.\n",
+            verdict.cylinder, added.seq, added.happened, added.author
+        ),
+    };
+    text += &paragraph(2, &format!("{}.", verdict.verdict));
+    for over in overridden {
+        text += &item(&format!("Overridden by {}: {} ({}).", over.by, over.refusal, over.reason));
+    }
+    for remark in &added.remarks {
+        text += &item(&format!("Note: {remark}."));
+    }
+    if !verdict.may {
+        text += &super::cylinder::refusals(&verdict.refusals);
+    }
+    if *written && !verdict.may && overridden.is_empty() {
+        text += "Set the cylinder aside: it was filled although something stood against it.\n";
+    }
+    if *written {
+        text += "Bleed the hose to nothing before undoing it.\n";
+    }
+    harmless(&text)
 }
 
 /// A list of entries.

@@ -36,7 +36,8 @@ pub fn stamped(read: &Stamp) -> String {
     harmless(&page)
 }
 
-fn answer(fill: &FillAnswer) -> String {
+/// The gate's answer alone.
+pub fn answer(fill: &FillAnswer) -> String {
     let sections = [
         verdict(fill),
         refusals(&fill.refusals),
@@ -79,7 +80,8 @@ fn verdict(fill: &FillAnswer) -> String {
     paragraph(0, &format!("{}.", fill.verdict)) + &table.text()
 }
 
-fn refusals(refusals: &[Refusal]) -> String {
+/// What stands against a fill.
+pub fn refusals(refusals: &[Refusal]) -> String {
     if refusals.is_empty() {
         return String::new();
     }

@@ -15,7 +15,7 @@ use crate::usecase::Trouble;
 use crate::usecase::near::meant;
 
 pub use field::Field;
-pub use forms::FORMS;
+pub use forms::{FILL_LINE, FORMS};
 
 /// What may be written down about one kind of entry.
 #[derive(Debug)]
@@ -124,6 +124,12 @@ impl Form {
         };
         self.fields.iter().filter_map(text).collect()
     }
+}
+
+/// The texts of a value that holds several.
+pub fn texts(value: &Value) -> Vec<String> {
+    let several = value.as_array().map(Vec::as_slice).unwrap_or_default();
+    several.iter().filter_map(field::text).collect()
 }
 
 /// A body as an object of keys.
