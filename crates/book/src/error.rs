@@ -69,6 +69,9 @@ pub enum BookError {
     /// A correction that corrects nothing.
     #[error("{0}")]
     Correction(String),
+    /// A question about an entry that is not there, or was taken back.
+    #[error("there is no entry {0} that counts")]
+    NoSuchEvent(u64),
     /// The disk or the system.
     #[error("{}: {error}", path.display())]
     Io {
@@ -132,7 +135,7 @@ impl BookError {
             }
             BookError::Damaged(_) | BookError::Altered(_) | BookError::Guard(_) => RESTORE.into(),
             BookError::Body(_) => "check its figures and enter it again".into(),
-            BookError::Correction(_) => {
+            BookError::Correction(_) | BookError::NoSuchEvent(_) => {
                 "give the number of the entry itself, as `fillstead book list` shows it".into()
             }
             BookError::Io { .. } => "check the disk and the folder, then try again".into(),

@@ -11,6 +11,7 @@
 //! Invariants: this is the only crate that speaks SQL; one process writes; an entry is
 //! acknowledged only once it is on the disk.
 
+pub mod answer;
 mod append;
 
 pub mod body;

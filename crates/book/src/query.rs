@@ -157,6 +157,48 @@ impl Book {
         Ok(self.events(&wanted)?.pop())
     }
 
+    /// The earliest event of a kind from a moment on.
+    ///
+    /// # Errors
+    /// The file cannot be read.
+    pub fn next(&self, kind: Kind, from: Moment) -> Result<Option<Event>, BookError> {
+        let select = format!(
+            "{SELECT} WHERE e.kind = ?1 AND e.happened >= ?2 AND e.withdrawn = 0
+             ORDER BY e.happened, e.seq LIMIT 1"
+        );
+        let mut statement = self.conn.prepare_cached(&select)?;
+        let row = statement.query_row((kind.name(), from.0), event_of);
+        Ok(row.optional()?)
+    }
+
+    /// Events of kinds this program does not know: a later one wrote them.
+    ///
+    /// # Errors
+    /// The file cannot be read.
+    pub fn of_unknown_kinds(&self) -> Result<Vec<Event>, BookError> {
+        // Skips from kind to kind, however many events each has.
+        let mut kinds = self.conn.prepare_cached(
+            "WITH RECURSIVE kinds(kind) AS (
+                 SELECT (SELECT min(kind) FROM event)
+                 UNION ALL
+                 SELECT (SELECT min(kind) FROM event WHERE kind > kinds.kind)
+                 FROM kinds WHERE kinds.kind IS NOT NULL)
+             SELECT kind FROM kinds WHERE kind IS NOT NULL",
+        )?;
+        let kinds: Vec<String> = kinds
+            .query_map([], |row| row.get(0))?
+            .collect::<Result<_, _>>()?;
+        let select = format!("{SELECT} WHERE e.kind = ?1 AND e.withdrawn = 0 ORDER BY e.seq");
+        let mut statement = self.conn.prepare_cached(&select)?;
+        let mut events = Vec::new();
+        for kind in kinds.iter().filter(|kind| Kind::named(kind).is_none()) {
+            for event in statement.query_map([kind], event_of)? {
+                events.push(event?);
+            }
+        }
+        Ok(events)
+    }
+
     /// Corrections of an entry, in the order they were written.
     ///
     /// # Errors
