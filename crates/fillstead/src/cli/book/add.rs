@@ -4,8 +4,8 @@
 
 use std::path::{Path, PathBuf};
 
-use clap::error::ErrorKind;
 use book::Kind;
+use clap::error::ErrorKind;
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, Error, FromArgMatches, Subcommand};
 use serde_json::json;
 
@@ -101,7 +101,10 @@ impl FromArgMatches for What {
             .ok_or_else(|| Error::new(ErrorKind::MissingSubcommand))?;
         let one = |name: &str| typed.get_one::<String>(name).cloned();
         let (kind, names): (Made, Vec<&str>) = match FORMS.iter().find(|form| form.name == name) {
-            Some(form) => (Made::Form(form), fields(form).map(|field| field.name).collect()),
+            Some(form) => (
+                Made::Form(form),
+                fields(form).map(|field| field.name).collect(),
+            ),
             None => (Made::Station, vec!["file", "why"]),
         };
         let given = names

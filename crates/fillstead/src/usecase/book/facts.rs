@@ -14,7 +14,9 @@ pub fn of(record: &Record, today: Date) -> CylinderFacts {
     let tested = latest(facts.tested, record.days(Check::Test));
     if tested != facts.tested {
         // The plus mark that counts follows the date of the latest test.
-        facts.plus = record.last_passed(Check::Test).and_then(|told| told.body.plus);
+        facts.plus = record
+            .last_passed(Check::Test)
+            .and_then(|told| told.body.plus);
     }
     facts.tested = tested;
     facts.visual = latest(facts.visual, record.days(Check::Visual));
@@ -32,7 +34,10 @@ pub fn stamped(registered: &CylinderRegistered, today: Date) -> CylinderFacts {
     let when = |text: &Option<String>| text.as_deref().and_then(When::parse);
     let mut facts = CylinderFacts {
         id: registered.cylinder.clone(),
-        rated: registered.working_pressure.as_ref().and_then(|p| p.with_unit()),
+        rated: registered
+            .working_pressure
+            .as_ref()
+            .and_then(|p| p.with_unit()),
         material: registered.material.map(material),
         specification: registered.specification.clone(),
         permit: registered.permit.clone(),

@@ -7,8 +7,8 @@
 
 use std::path::Path;
 
-use book::answer::locks::{self, Lock, Reason};
 use book::answer::DayBegins;
+use book::answer::locks::{self, Lock, Reason};
 use book::answer::register::{self, Record};
 use book::answer::station::{rules_in_force, station_text};
 use book::body::{Fill, FillRefused, Gate, Overridden};
@@ -65,8 +65,10 @@ pub struct Filled {
 pub fn fill(path: &Path, given: &Given, who: &Who<'_>) -> Result<Filled, Vec<Trouble>> {
     let one = |trouble: Trouble| vec![trouble];
     let form = Form::of(book::Kind::Fill).ok_or_else(|| one(no_form()))?;
-    let (of_line, of_fill): (Given, Given) =
-        given.iter().cloned().partition(|(name, _)| FILL_LINE.iter().any(|f| f.name == name));
+    let (of_line, of_fill): (Given, Given) = given
+        .iter()
+        .cloned()
+        .partition(|(name, _)| FILL_LINE.iter().any(|f| f.name == name));
     let typed = both(form.body(&of_fill), line(&of_line));
     let mut pen = desk::write(path, "fillstead book add").map_err(one)?;
     let zone = desk::zone(pen.book()).map_err(one)?;
@@ -76,7 +78,11 @@ pub fn fill(path: &Path, given: &Given, who: &Who<'_>) -> Result<Filled, Vec<Tro
     };
     let asked = Asked {
         cylinder: fill.cylinder.clone(),
-        to: fill.settled.as_ref().or(fill.to.as_ref()).map(|p| p.value()),
+        to: fill
+            .settled
+            .as_ref()
+            .or(fill.to.as_ref())
+            .map(|p| p.value()),
         with: line.with.clone(),
         protected_at: line.protected_at,
         at: (signed.happened != signed.recorded).then_some(signed.happened),
@@ -153,7 +159,11 @@ fn overridden(
     let Some(reason) = &line.overridden else {
         return Ok(Vec::new());
     };
-    let may: Vec<&Refusal> = verdict.refusals.iter().filter(|r| r.may_be_overridden).collect();
+    let may: Vec<&Refusal> = verdict
+        .refusals
+        .iter()
+        .filter(|r| r.may_be_overridden)
+        .collect();
     if may.is_empty() {
         let what = match verdict.refusals.is_empty() {
             true => "nothing stands against this fill",
@@ -207,7 +217,10 @@ impl Line {
 pub fn ask(book: &Book, zone: &Zone, asked: &Asked) -> Result<FillAnswer, Trouble> {
     let moment = asked.at.unwrap_or_else(crate::usecase::clock::now);
     let today = zone.day(moment).ok_or_else(|| {
-        Trouble::new("the clock shows no day of the calendar", "set this machine's clock")
+        Trouble::new(
+            "the clock shows no day of the calendar",
+            "set this machine's clock",
+        )
     })?;
     let begins = |text: &str| Some(zone.day_limits(Date::parse(text)?)?.0);
     let record = register::in_book(book, &asked.cylinder, asked.at, &begins)?;
@@ -293,7 +306,9 @@ fn locked(lock: &Lock, zone: &Zone) -> Refusal {
             refusal(
                 "air-test-failed",
                 format!("the air test entered on {day} failed (entry {})", mark.seq),
-                format!("Take a new sample once the cause is mended; {cause}. Both open the gate again"),
+                format!(
+                    "Take a new sample once the cause is mended; {cause}. Both open the gate again"
+                ),
             )
         }
     }
@@ -305,7 +320,10 @@ fn of_record(record: &Record) -> Vec<Refusal> {
     if let Some(left) = &record.left {
         against.push(refusal(
             "left",
-            format!("it has gone from the register (entry {}: {})", left.seq, left.body.why),
+            format!(
+                "it has gone from the register (entry {}: {})",
+                left.seq, left.body.why
+            ),
             "Register it again with what is stamped on it now".into(),
         ));
     }
@@ -317,7 +335,10 @@ fn of_record(record: &Record) -> Vec<Refusal> {
         };
         against.push(refusal(
             "inspection-failed",
-            format!("its {check} of {} was not passed (entry {})", failed.body.on, failed.seq),
+            format!(
+                "its {check} of {} was not passed (entry {})",
+                failed.body.on, failed.seq
+            ),
             "Let a test house decide: a later pass, or condemn it".into(),
         ));
     }
@@ -351,7 +372,9 @@ fn fill_line(
     for name in asked.with.iter().filter(|name| **name != asked.cylinder) {
         add::on_register(book, name).map_err(|trouble| trouble.about("with"))?;
         let other = register::in_book(book, name, asked.at, begins)?;
-        let rated = other.registered.and_then(|told| told.body.working_pressure?.with_unit());
+        let rated = other
+            .registered
+            .and_then(|told| told.body.working_pressure?.with_unit());
         let rated = rated.ok_or_else(|| {
             let remedy = "register its working pressure first";
             Trouble::new(format!("the rating of {name} is not known"), remedy).about("with")
@@ -369,5 +392,7 @@ fn fill_line(
 /// The station in force at a moment; none where the book has no station file that can be used.
 pub fn station_in_force(book: &Book, at: Option<Moment>) -> Result<Option<Station>, Trouble> {
     let text = station_text(book, at)?;
-    Ok(text.text().and_then(|text| station::read(text).usable().cloned()))
+    Ok(text
+        .text()
+        .and_then(|text| station::read(text).usable().cloned()))
 }

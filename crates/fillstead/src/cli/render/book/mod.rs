@@ -38,7 +38,10 @@ pub fn filled(filled: &Filled) -> String {
     };
     text += &paragraph(2, &format!("{}.", verdict.verdict));
     for over in overridden {
-        text += &item(&format!("Overridden by {}: {} ({}).", over.by, over.refusal, over.reason));
+        text += &item(&format!(
+            "Overridden by {}: {} ({}).",
+            over.by, over.refusal, over.reason
+        ));
     }
     for remark in &added.remarks {
         text += &item(&format!("Note: {remark}."));

@@ -407,9 +407,24 @@ pub const FORMS: &[Form] = &[
 /// Asked beside a fill, and not kept in its body: the line, and what somebody answers for.
 pub const FILL_LINE: &[Field] = &[
     may("with", "what else hangs on the line", "A2; A3", Several),
-    may("protected-at", "where this line alone is held by its own relief valve", "220 bar", Pressure),
-    may("override", "why a refusal that may be overridden is", "regulator fitted and watched", Text),
-    may("already-filled", "it was filled before the gate was asked", "yes", YesNo),
+    may(
+        "protected-at",
+        "where this line alone is held by its own relief valve",
+        "220 bar",
+        Pressure,
+    ),
+    may(
+        "override",
+        "why a refusal that may be overridden is",
+        "regulator fitted and watched",
+        Text,
+    ),
+    may(
+        "already-filled",
+        "it was filled before the gate was asked",
+        "yes",
+        YesNo,
+    ),
 ];
 
 #[cfg(test)]
