@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use book::Kind;
 use clap::error::ErrorKind;
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, Error, FromArgMatches, Subcommand};
+use insight::air::Overall;
 use serde_json::json;
 
 use crate::cli::answer::{Answer, Done, Exit, Failure};
@@ -16,9 +17,11 @@ use crate::cli::station::unusable;
 use crate::cli::terminal::harmless;
 use crate::usecase::Trouble;
 use crate::usecase::book::add::{self as usecase, Added, Change};
+use crate::usecase::book::air_test::{self, Entered};
 use crate::usecase::book::desk::Who;
 use crate::usecase::book::form::{FILL_LINE, FORMS, Field, Form, Given};
 use crate::usecase::book::gate::{self, Filled};
+use crate::usecase::file::read_as;
 use crate::usecase::station::StationFile;
 
 /// Where, and what.
@@ -43,6 +46,8 @@ enum Made {
     Form(&'static Form),
     /// From a station file.
     Station,
+    /// From a file of results.
+    AirTest,
 }
 
 /// Who, when, where; and how to answer.
@@ -64,6 +69,7 @@ impl Signed {
 }
 
 const STATION: &str = "station";
+const AIR_TEST: &str = "air-test";
 
 impl Subcommand for What {
     fn augment_subcommands(command: Command) -> Command {
@@ -81,6 +87,27 @@ impl Subcommand for What {
                     )
                     .arg(option("why", "TEXT", "what was changed, and why")),
             ))
+            .subcommand(signed(
+                Command::new(AIR_TEST)
+                    .about("An air test's results, judged by the standard in force and kept whole")
+                    .after_help(AIR_TEST_CAUTION)
+                    .arg(
+                        Arg::new("file")
+                            .value_name("FILE")
+                            .required(true)
+                            .help("the file of results"),
+                    )
+                    .arg(option(
+                        "standard",
+                        "NAME",
+                        "another standard than that in force",
+                    ))
+                    .arg(option(
+                        "cylinder",
+                        "ID",
+                        "the cylinder it was taken from, if not the outlet",
+                    )),
+            ))
             .subcommand_required(true)
             .arg_required_else_help(true)
     }
@@ -90,7 +117,7 @@ impl Subcommand for What {
     }
 
     fn has_subcommand(name: &str) -> bool {
-        name == STATION || FORMS.iter().any(|form| form.name == name)
+        [STATION, AIR_TEST].contains(&name) || FORMS.iter().any(|form| form.name == name)
     }
 }
 
@@ -105,6 +132,7 @@ impl FromArgMatches for What {
                 Made::Form(form),
                 fields(form).map(|field| field.name).collect(),
             ),
+            None if name == AIR_TEST => (Made::AirTest, vec!["file", "standard", "cylinder"]),
             None => (Made::Station, vec!["file", "why"]),
         };
         let given = names
@@ -187,23 +215,32 @@ fn signed(command: Command) -> Command {
 pub fn run(arguments: AddArguments) -> Done {
     let AddArguments { book, what } = arguments;
     let who = what.signed.who();
+    let get = |name: &str| {
+        let found = what.given.iter().find(|(given, _)| given == name);
+        found.map(|(_, text)| text.as_str())
+    };
+    let file = Path::new(get("file").unwrap_or_default());
     let added = match what.kind {
         Made::Form(form) if form.kind == Kind::Fill => {
             return filled(&gate::fill(&book, &what.given, &who)?, what.signed.json);
         }
         Made::Form(form) => usecase::add(&book, form, &what.given, &who)?,
         Made::Station => {
-            let get = |name: &str| {
-                what.given
-                    .iter()
-                    .find(|(given, _)| given == name)
-                    .map(|(_, text)| text.as_str())
-            };
-            let file = StationFile::open(Path::new(get("file").unwrap_or_default()))?;
+            let file = StationFile::open(file)?;
             if file.station().is_none() {
                 return Err(unusable(&file));
             }
             usecase::revise_station(&book, &file, get("why"), &who)?
+        }
+        Made::AirTest => {
+            let text = read_as(file, "file of results")?;
+            let asked = air_test::Asked {
+                results: &text,
+                file: get("file").unwrap_or_default(),
+                standard: get("standard"),
+                cylinder: get("cylinder"),
+            };
+            return entered(&air_test::enter(&book, &asked, &who)?, what.signed.json);
         }
     };
     answer(&added, what.signed.json)
@@ -232,6 +269,32 @@ fn filled(filled: &Filled, json: bool) -> Done {
         exit,
     })
 }
+
+/// What came of an air test.
+fn entered(entered: &Entered, json: bool) -> Done {
+    let exit = match entered.verdict.overall {
+        Overall::Passes => Exit::Fine,
+        Overall::Fails | Overall::CannotTell => Exit::Findings,
+    };
+    if json {
+        let answer = json!({
+            "entry": entered.added.seq,
+            "seal": entered.added.seal,
+            "remarks": entered.added.remarks,
+            "verdict": entered.verdict,
+        });
+        return Answer::json(&answer, exit);
+    }
+    let Answer { text, .. } = answer(&entered.added, false)?;
+    let sentence = paragraph(2, &entered.verdict.sentence);
+    Ok(Answer {
+        text: text + &harmless(&sentence) + "Details: `fillstead air` with the same file.\n",
+        exit,
+    })
+}
+
+const AIR_TEST_CAUTION: &str = "A test speaks of one sample. One that fails locks filling until its cause \
+    is recorded and a later test passes.";
 
 /// What to say of an entry that is in the book.
 pub fn answer(added: &Added, json: bool) -> Done {

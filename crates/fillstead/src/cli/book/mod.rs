@@ -3,6 +3,7 @@
 //! One file for each group of commands. Not here: what is recorded and what follows from it.
 
 mod add;
+mod ask;
 mod begin;
 mod read;
 
@@ -21,6 +22,14 @@ pub enum BookCommand {
     Correct(Box<add::CorrectArguments>),
     /// List entries, by time, kind, cylinder, person or part
     List(read::ListArguments),
+    /// May this cylinder be filled now, and its history; without a name the whole register
+    Cylinder(ask::CylinderArguments),
+    /// Who and what got air between two points; or where a cylinder's or person's air came from
+    Trace(ask::TraceArguments),
+    /// Count fills and refusals by person and cylinder
+    Fills(ask::FillsArguments),
+    /// Running hours, in all and since each part was replaced or tested
+    Hours(ask::HoursArguments),
     /// Show one entry whole, with its corrections and its hash
     Show(read::ShowArguments),
 }
@@ -32,6 +41,10 @@ pub fn run(command: BookCommand) -> Done {
         BookCommand::Add(arguments) => add::run(arguments),
         BookCommand::Correct(arguments) => add::correct(&arguments),
         BookCommand::List(arguments) => read::list(&arguments),
+        BookCommand::Cylinder(arguments) => ask::cylinder(&arguments),
+        BookCommand::Trace(arguments) => ask::trace(&arguments),
+        BookCommand::Fills(arguments) => ask::fills(&arguments),
+        BookCommand::Hours(arguments) => ask::hours(&arguments),
         BookCommand::Show(arguments) => read::show(&arguments),
     }
 }

@@ -239,7 +239,7 @@ pub fn ask(book: &Book, zone: &Zone, asked: &Asked) -> Result<FillAnswer, Troubl
 }
 
 /// Where no rule is chosen there is nothing to examine a cylinder by.
-fn without_rule(cylinder: &str, today: Date) -> FillAnswer {
+pub fn without_rule(cylinder: &str, today: Date) -> FillAnswer {
     let refusal = Refusal {
         id: "no-rule",
         what: "no requalification rule is chosen for this station".into(),
@@ -283,7 +283,7 @@ fn refusal(id: &'static str, what: String, way_forward: String) -> Refusal {
 }
 
 /// Filling is locked for everybody.
-fn locked(lock: &Lock, zone: &Zone) -> Refusal {
+pub fn locked(lock: &Lock, zone: &Zone) -> Refusal {
     let mark = lock.reason.mark();
     let day = zone.day_text(mark.at);
     match &lock.reason {
@@ -315,7 +315,7 @@ fn locked(lock: &Lock, zone: &Zone) -> Refusal {
 }
 
 /// What the record itself has against a fill.
-fn of_record(record: &Record) -> Vec<Refusal> {
+pub fn of_record(record: &Record) -> Vec<Refusal> {
     let mut against = Vec::new();
     if let Some(left) = &record.left {
         against.push(refusal(

@@ -5,10 +5,14 @@
 //! that rules can look at.
 
 pub mod add;
+pub mod air_test;
 pub mod begin;
+pub mod cylinder;
 pub mod desk;
 pub mod facts;
 pub mod form;
 pub mod gate;
+pub mod hours;
 pub mod list;
+pub mod trace;
 pub mod words;

@@ -1,5 +1,6 @@
 //! What an entry says, in one line: for lists, day sheets and pages.
 
+use book::answer::Doubt;
 use book::body::{
     AirTest, CylinderInspected, CylinderRegistered, Drained, Fill, FillRefused, IntervalSet,
     Parked, PartReplaced, PartTested, PriceSet, Reading, RunStarted, RunStopped, ValveSet,
@@ -259,4 +260,63 @@ fn parked(b: &Parked) -> String {
         (!b.done.is_empty()).then(|| b.done.join(", ")),
         b.remark.clone(),
     ])
+}
+
+/// What does not fit together in the records of hours, in a sentence.
+pub fn doubt(doubt: &Doubt) -> String {
+    match doubt {
+        Doubt::NeverStopped {
+            start,
+            next,
+            counted_h,
+        } => format!(
+            "the run of entry {start} was never stopped before the next began (entry {next}); \
+             {counted_h:.1} h are counted"
+        ),
+        Doubt::StopWithoutStart { stop } => {
+            format!("entry {stop} stops a run that was never started; its time is not counted")
+        }
+        Doubt::Overlap {
+            starts: [a, b],
+            stops: [c, d],
+        } => format!("runs overlap (starts {a} and {b}, stops {c} and {d}); counted as one"),
+        Doubt::LongRun { start, stop, hours } => {
+            let stop = stop.map_or("it still goes on".to_owned(), |stop| format!("stop {stop}"));
+            format!("the run of entry {start} took {hours:.0} h ({stop}); was its stop forgotten?")
+        }
+        Doubt::MeterBack {
+            before,
+            after,
+            from_h,
+            to_h,
+        } => format!(
+            "the hour meter went back from {from_h:.1} h (entry {before}) to {to_h:.1} h (entry \
+             {after}): replaced, reset or misread; counted by the clock between"
+        ),
+        Doubt::MeterAhead {
+            before,
+            after,
+            meter_h,
+            passed_h,
+        } => format!(
+            "the hour meter went {meter_h:.1} h on in {passed_h:.1} h (entries {before} and {after}): \
+             misread or replaced; counted by the clock between"
+        ),
+        Doubt::Disagree {
+            before,
+            after,
+            meter_h,
+            clock_h,
+        } => format!(
+            "between entries {before} and {after} the hour meter went {meter_h:.1} h and the recorded \
+             runs took {clock_h:.1} h; the meter counts"
+        ),
+        Doubt::OutOfOrder { entry, after } => {
+            format!("entry {entry} is dated before entry {after}, which was written earlier")
+        }
+        Doubt::Ahead { entry } => format!("entry {entry} is dated after it was written"),
+        Doubt::FillOutsideRun { fill } => {
+            format!("entry {fill} fills a cylinder while no run is recorded, and from no bank")
+        }
+    }
 }

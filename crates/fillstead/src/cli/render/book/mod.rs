@@ -1,5 +1,7 @@
 //! Entries of the book on paper.
 
+pub mod asked;
+
 use serde_json::Value;
 
 use crate::cli::render::page::{Table, item, paragraph};
@@ -36,7 +38,9 @@ pub fn filled(filled: &Filled) -> String {
             verdict.cylinder, added.seq, added.happened, added.author
         ),
     };
-    text += &paragraph(2, &format!("{}.", verdict.verdict));
+    if *written {
+        text += &paragraph(2, &format!("{}.", verdict.verdict));
+    }
     for over in overridden {
         text += &item(&format!(
             "Overridden by {}: {} ({}).",

@@ -1,0 +1,190 @@
+//! One cylinder: may it be filled now, what the register says of it, and its history. And the
+//! register as a whole.
+
+use std::path::Path;
+
+use book::answer::register::{self, Record};
+use book::{Subject, Wanted};
+use insight::cylinder::{FillAnswer, FillLine, may_fill, rule_named};
+use serde::Serialize;
+use station::Date;
+
+use super::desk;
+use super::facts;
+use super::form::FILL_LINE;
+use super::gate::{self, station_in_force};
+use super::list::{Row, row, title, today};
+use crate::usecase::Trouble;
+
+/// What is asked, as typed.
+#[derive(Clone, Debug, Default)]
+pub struct Asked {
+    /// The pressure wanted.
+    pub to: Option<String>,
+    /// What else hangs on the line.
+    pub with: Vec<String>,
+    /// Where this line alone is held.
+    pub protected_at: Option<String>,
+    /// The latest so many events of its history.
+    pub last: Option<usize>,
+}
+
+/// A cylinder in the book.
+#[derive(Clone, Debug, Serialize)]
+pub struct CylinderPage {
+    /// The station.
+    pub station: String,
+    /// Demonstration data.
+    pub invented: bool,
+    /// The zone of its times.
+    pub zone: String,
+    /// Whether it may be filled now.
+    pub gate: FillAnswer,
+    /// Whether its content is set aside, and by which entries.
+    pub set_aside_by: Vec<u64>,
+    /// Its history, in the order of time.
+    pub history: Vec<Row>,
+}
+
+/// May it be filled now, and what happened to it.
+pub fn one(path: &Path, id: &str, asked: &Asked) -> Result<CylinderPage, Trouble> {
+    let book = desk::read(path)?;
+    let zone = desk::zone(&book)?;
+    let (station, invented) = title(&book)?;
+    let pressure = |text: &Option<String>, field: &'static str| {
+        let typed = text.as_deref().map(|text| {
+            let kind = FILL_LINE
+                .iter()
+                .find(|f| f.name == "protected-at")
+                .map(|f| f.kind);
+            let value = kind.map(|kind| kind.value(text)).transpose();
+            value.map_err(|trouble| trouble.about(field))
+        });
+        Ok::<_, Trouble>(
+            typed
+                .transpose()?
+                .flatten()
+                .and_then(|value| value["si"].as_f64().map(quantity::Quantity::from_si)),
+        )
+    };
+    let gate = gate::ask(
+        &book,
+        &zone,
+        &gate::Asked {
+            cylinder: id.to_owned(),
+            to: pressure(&asked.to, "to")?,
+            with: asked.with.clone(),
+            protected_at: pressure(&asked.protected_at, "protected-at")?,
+            at: None,
+        },
+    )?;
+    let subject = Subject::Cylinder(id.to_owned());
+    let history = book.events(&Wanted {
+        about: Some(&subject),
+        withdrawn: true,
+        latest: Some(asked.last.unwrap_or(30)),
+        ..Wanted::default()
+    })?;
+    let begins = |text: &str| Some(zone.day_limits(Date::parse(text)?)?.0);
+    Ok(CylinderPage {
+        station,
+        invented,
+        zone: zone.name.clone(),
+        set_aside_by: book::answer::quarantine::of_cylinder(&book, id, None, &begins)?,
+        gate,
+        history: history.iter().map(|event| row(event, &zone)).collect(),
+    })
+}
+
+/// One line of the register.
+#[derive(Clone, Debug, Serialize)]
+pub struct RegisterRow {
+    /// What the record and the rule say of it, the line and the air left out.
+    pub gate: FillAnswer,
+    /// Its size as typed, where known.
+    pub size: Option<String>,
+    /// Whose it is.
+    pub owner: Option<String>,
+    /// Its last fill: the minute, and what it says.
+    pub last_fill: Option<(String, String)>,
+    /// Entries that set its content aside.
+    pub set_aside_by: Vec<u64>,
+    /// Gone from the register.
+    pub left: bool,
+}
+
+/// The register.
+#[derive(Clone, Debug, Serialize)]
+pub struct Register {
+    /// The station.
+    pub station: String,
+    /// Demonstration data.
+    pub invented: bool,
+    /// The day it holds for.
+    pub today: String,
+    /// What to think of.
+    pub remarks: Vec<String>,
+    /// Why nothing is filled at all just now; empty where nothing stands against it.
+    pub locked: Vec<String>,
+    /// Every cylinder, by name.
+    pub cylinders: Vec<RegisterRow>,
+}
+
+/// Every cylinder on the register, and whether it is in date.
+pub fn all(path: &Path, typed: Option<&str>) -> Result<Register, Trouble> {
+    let book = desk::read(path)?;
+    let zone = desk::zone(&book)?;
+    let (station, invented) = title(&book)?;
+    let (today, mut remarks) = today(&book, &zone, typed)?;
+    let begins = |text: &str| Some(zone.day_limits(Date::parse(text)?)?.0);
+    let rule = book::answer::station::rules_in_force(&book, None)?.cylinder_rule;
+    let rule = rule.as_ref().and_then(|chosen| rule_named(&chosen.name));
+    if rule.is_none() {
+        remarks.push("no requalification rule is chosen: nothing can be told of dates".to_owned());
+    }
+    let line = match station_in_force(&book, None)? {
+        Some(station) => FillLine::of(&station),
+        None => FillLine::default(),
+    };
+    let judged = |record: Record| {
+        let answer = match rule {
+            Some(rule) => may_fill(&facts::of(&record, today), rule, today, &line),
+            None => gate::without_rule(&record.cylinder, today),
+        };
+        let fill = record.last_fill.as_ref();
+        RegisterRow {
+            gate: answer.with_refusals(gate::of_record(&record)),
+            size: record.registered.as_ref().and_then(|told| {
+                let water = told.body.water_volume.as_ref().map(ToString::to_string);
+                water.or(told.body.free_air.as_ref().map(ToString::to_string))
+            }),
+            owner: record
+                .registered
+                .as_ref()
+                .and_then(|told| told.body.owner.clone()),
+            last_fill: fill.map(|told| {
+                let line = super::words::of_body(&told.body.clone().into());
+                (zone.minute(told.happened), line)
+            }),
+            left: record.left.is_some(),
+            set_aside_by: record.held,
+        }
+    };
+    let records = register::all_in_book(&book, None, &begins)?;
+    let locks = book::answer::locks::in_book(&book, None, &begins)?;
+    Ok(Register {
+        locked: locks
+            .standing()
+            .map(|lock| gate::locked(lock, &zone).what)
+            .collect(),
+        station,
+        invented,
+        today: today.to_string(),
+        remarks,
+        cylinders: records
+            .into_iter()
+            .filter(|record| record.registered.is_some())
+            .map(judged)
+            .collect(),
+    })
+}
