@@ -17,6 +17,7 @@ pub mod body;
 mod book;
 mod entry;
 mod error;
+mod file;
 mod guard;
 mod hash;
 mod lock;
