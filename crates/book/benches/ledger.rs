@@ -168,3 +168,14 @@ fn cylinder_history_of_million(bencher: Bencher) {
     };
     bencher.bench_local(|| book.events(&wanted).unwrap().len());
 }
+
+/// Proving a book of a million entries: every hash, every body, every drawn row, every page.
+#[divan::bench(sample_count = 5)]
+fn verify_million(bencher: Bencher) {
+    let path = million();
+    bencher.bench_local(|| {
+        let report = book::verify(&path, None, &mut |_| {}).unwrap();
+        assert!(report.is_whole());
+        report.entries
+    });
+}

@@ -89,7 +89,7 @@ impl Pen {
         let mut conn = connect_to_make(making.path())?;
         schema::migrate(&mut conn)?;
         append::append(&mut conn, std::slice::from_ref(first))?;
-        conn.close().map_err(|(_, error)| error)?;
+        close_made(conn)?;
         making.publish()?;
         Pen::with_lock(path, lock)
     }
@@ -146,6 +146,10 @@ impl Pen {
         append::append(&mut self.book.conn, drafts)
     }
 
+    pub(crate) fn connection(&mut self) -> &mut Connection {
+        &mut self.book.conn
+    }
+
     /// Draws anew what is read from the ledger.
     ///
     /// # Errors
@@ -199,6 +203,13 @@ pub(crate) fn connect_to_make(path: &Path) -> Result<Connection, BookError> {
     conn.pragma_update(None, "synchronous", "off")?;
     careful(&conn)?;
     Ok(conn)
+}
+
+/// Closes such a file. It is in the mode of a book from the start: changing the mode later needs a
+/// journal, and who only reads could not finish that for a writer killed meanwhile.
+pub(crate) fn close_made(conn: Connection) -> Result<(), BookError> {
+    conn.pragma_update_and_check(None, "journal_mode", "wal", |_| Ok(()))?;
+    conn.close().map_err(|(_, error)| error.into())
 }
 
 pub(crate) fn connect_to_read(path: &Path) -> Result<Connection, BookError> {

@@ -83,6 +83,9 @@ pub enum BookError {
         /// What the system said.
         error: io::Error,
     },
+    /// What was to be written elsewhere, such as lines of an export, could not be.
+    #[error("it could not be written out: {0}")]
+    Written(io::Error),
     /// Anything else SQLite says.
     #[error("the book's file could not be used: {0}")]
     Sql(rusqlite::Error),
@@ -147,6 +150,7 @@ impl BookError {
             BookError::Correction(_) => {
                 "give the number of the entry itself, as `fillstead book list` shows it".into()
             }
+            BookError::Written(_) => "check where it goes, and its free space".into(),
             BookError::Io { .. } => "check the disk and the folder, then try again".into(),
             BookError::Sql(_) => {
                 "run `fillstead book verify`; nothing was written by this command".into()
