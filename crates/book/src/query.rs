@@ -125,9 +125,7 @@ impl Book {
     /// # Errors
     /// The file cannot be read.
     pub fn event(&self, seq: u64) -> Result<Option<Event>, BookError> {
-        let select = format!("{SELECT} WHERE e.seq = ?1");
-        let mut statement = self.conn.prepare_cached(&select)?;
-        Ok(statement.query_row([seq], event_of).optional()?)
+        event(&self.conn, seq)
     }
 
     /// Events as they count today, in the order of time.
@@ -260,6 +258,13 @@ pub(crate) fn entry(conn: &Connection, seq: u64) -> Result<Option<Entry>, BookEr
     Ok(statement.query_row([seq], entry_of).optional()?)
 }
 
+/// One event as it counts today.
+pub(crate) fn event(conn: &Connection, seq: u64) -> Result<Option<Event>, BookError> {
+    let select = format!("{SELECT} WHERE e.seq = ?1");
+    let mut statement = conn.prepare_cached(&select)?;
+    Ok(statement.query_row([seq], event_of).optional()?)
+}
+
 /// An event, its first entry `o` and the entry `c` whose body counts.
 const SELECT: &str = "SELECT e.seq, e.carrier, e.happened, o.recorded, o.zone, o.author, e.kind,
     e.withdrawn, o.version, o.body, c.body
@@ -289,7 +294,7 @@ fn event_of(row: &Row<'_>) -> rusqlite::Result<Event> {
 }
 
 /// What a correction says the entry should have said.
-fn corrected(text: &str) -> Result<Body, BodyError> {
+pub(crate) fn corrected(text: &str) -> Result<Body, BodyError> {
     let kind = Kind::Correction;
     let Body::Correction(correction) = Body::read(kind.name(), kind.version(), text)? else {
         return Err(BodyError::Damaged("a correction was expected".into()));
