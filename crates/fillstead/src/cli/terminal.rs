@@ -77,6 +77,11 @@ impl Progress {
 
     /// So many are done.
     pub fn at(&self, done: usize) {
+        self.tell(|| format!("\r{done} of {} runs", self.total));
+    }
+
+    /// Says where the work is, not too often.
+    fn tell(&self, line: impl FnOnce() -> String) {
         let Ok(mut told) = self.told.try_lock() else {
             return;
         };
@@ -84,7 +89,7 @@ impl Progress {
         let pause = Duration::from_millis(if told.is_some() { 100 } else { 1000 });
         if self.listens && since.elapsed() >= pause {
             *told = Some(Instant::now());
-            complain(&format!("\r{done} of {} runs", self.total));
+            complain(&line());
         }
     }
 
@@ -93,6 +98,33 @@ impl Progress {
         if self.told.lock().is_ok_and(|told| told.is_some()) {
             complain(&format!("\r{:40}\r", ""));
         }
+    }
+}
+
+/// Tells a waiting person how far a count has come: on a terminal, from the second second on.
+pub struct Waiting {
+    progress: Progress,
+    what: &'static str,
+}
+
+impl Waiting {
+    /// Counting of these begins.
+    pub fn begin(what: &'static str) -> Waiting {
+        Waiting {
+            progress: Progress::begin(0),
+            what,
+        }
+    }
+
+    /// So many are done of so many.
+    pub fn at(&self, done: u64, total: u64) {
+        let what = self.what;
+        self.progress.tell(|| format!("\r{done} of {total} {what}"));
+    }
+
+    /// The work is over: takes the line away.
+    pub fn end(&self) {
+        self.progress.end();
     }
 }
 

@@ -5,6 +5,7 @@
 mod add;
 mod ask;
 mod begin;
+mod keep;
 mod read;
 
 use clap::Subcommand;
@@ -30,6 +31,10 @@ pub enum BookCommand {
     Fills(ask::FillsArguments),
     /// Running hours, in all and since each part was replaced or tested
     Hours(ask::HoursArguments),
+    /// Is the book whole? Names the first bad entry
+    Verify(keep::VerifyArguments),
+    /// Copy the book while it is in use, and check the copy
+    Backup(keep::BackupArguments),
     /// Show one entry whole, with its corrections and its hash
     Show(read::ShowArguments),
 }
@@ -45,6 +50,8 @@ pub fn run(command: BookCommand) -> Done {
         BookCommand::Trace(arguments) => ask::trace(&arguments),
         BookCommand::Fills(arguments) => ask::fills(&arguments),
         BookCommand::Hours(arguments) => ask::hours(&arguments),
+        BookCommand::Verify(arguments) => keep::verify(&arguments),
+        BookCommand::Backup(arguments) => keep::backup(&arguments),
         BookCommand::Show(arguments) => read::show(&arguments),
     }
 }

@@ -13,6 +13,7 @@ pub mod facts;
 pub mod form;
 pub mod gate;
 pub mod hours;
+pub mod keep;
 pub mod list;
 pub mod trace;
 pub mod words;

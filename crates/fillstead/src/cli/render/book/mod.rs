@@ -1,6 +1,7 @@
 //! Entries of the book on paper.
 
 pub mod asked;
+pub mod kept;
 
 use serde_json::Value;
 
