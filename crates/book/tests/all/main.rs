@@ -2,5 +2,10 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests may fail as tests do")]
 
+mod answers;
+mod answers_air;
+mod answers_cylinders;
+mod answers_hours;
+mod answers_whole;
 mod common;
 mod writing;
