@@ -260,9 +260,12 @@ pub fn correct(path: &Path, change: &Change<'_>, who: &Who<'_>) -> Result<Added,
         let remedy = "say what was wrong, like --why \"wrong cylinder\"";
         return Err(one(Trouble::new("no reason is given", remedy).about("why")));
     }
-    let becomes = match change.withdraw {
-        true => None,
-        false => Some(becomes(pen.book(), change, &signed, who)?),
+    let (becomes, changes) = match change.withdraw {
+        true => (None, Vec::new()),
+        false => {
+            let (becomes, changes) = becomes(pen.book(), change, &signed, who)?;
+            (Some(becomes), changes)
+        }
     };
     let body = Correction {
         of: change.of,
@@ -273,15 +276,32 @@ pub fn correct(path: &Path, change: &Change<'_>, who: &Who<'_>) -> Result<Added,
         happened: signed.recorded,
         ..signed
     };
-    write(&mut pen, &now, body.into())
+    let mut added = write(&mut pen, &now, body.into())?;
+    added.remarks.extend(changes);
+    Ok(added)
 }
 
+/// What a form says differently of two bodies: `to: 232 bar becomes 230 bar`.
+fn differences(form: &Form, old: &Body, new: &Body) -> Vec<String> {
+    let (old, new) = (form.given(old), form.given(new));
+    let text = |given: &Given, name: &str| {
+        let found = given.iter().find(|(other, _)| other == name);
+        found.map_or("nothing".to_owned(), |(_, text)| text.clone())
+    };
+    let names = form.fields.iter().map(|field| field.name);
+    names
+        .filter(|name| text(&old, name) != text(&new, name))
+        .map(|name| format!("{name}: {} becomes {}", text(&old, name), text(&new, name)))
+        .collect()
+}
+
+/// What the entry should have said, and what that changes.
 fn becomes(
     book: &Book,
     change: &Change<'_>,
     signed: &Signed,
     who: &Who<'_>,
-) -> Result<Becomes, Vec<Trouble>> {
+) -> Result<(Becomes, Vec<String>), Vec<Trouble>> {
     let one = |trouble: Trouble| vec![trouble];
     let event = book.event(change.of).map_err(|e| one(e.into()))?;
     let event = event.ok_or_else(|| {
@@ -310,10 +330,11 @@ fn becomes(
     agrees(book, &body)?;
     let entry = Packed::of(&body)
         .map_err(|error| one(Trouble::new(error.to_string(), "check its figures")))?;
-    Ok(Becomes {
+    let becomes = Becomes {
         happened: who.at.map(|_| signed.happened.0),
         entry,
-    })
+    };
+    Ok((becomes, differences(form, &old, &body)))
 }
 
 /// Why an entry of this kind is not changed field by field.
