@@ -127,14 +127,15 @@ impl FromArgMatches for What {
             .subcommand()
             .ok_or_else(|| Error::new(ErrorKind::MissingSubcommand))?;
         let one = |name: &str| typed.get_one::<String>(name).cloned();
-        let (kind, names): (Made, Vec<&str>) = match FORMS.iter().find(|form| form.name == name) {
-            Some(form) => (
-                Made::Form(form),
-                fields(form).map(|field| field.name).collect(),
-            ),
-            None if name == AIR_TEST => (Made::AirTest, vec!["file", "standard", "cylinder"]),
-            None => (Made::Station, vec!["file", "why"]),
-        };
+        let (kind, names): (Made, Vec<&str>) =
+            match FORMS.iter().copied().find(|form| form.name == name) {
+                Some(form) => (
+                    Made::Form(form),
+                    fields(form).map(|field| field.name).collect(),
+                ),
+                None if name == AIR_TEST => (Made::AirTest, vec!["file", "standard", "cylinder"]),
+                None => (Made::Station, vec!["file", "why"]),
+            };
         let given = names
             .iter()
             .filter_map(|name| Some(((*name).to_owned(), one(name)?)));

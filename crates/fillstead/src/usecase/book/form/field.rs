@@ -64,6 +64,49 @@ pub enum Type {
     Several,
 }
 
+/// A field that may be left out.
+pub(super) const fn may(
+    name: &'static str,
+    label: &'static str,
+    example: &'static str,
+    kind: Type,
+) -> Field {
+    Field {
+        name,
+        label,
+        example,
+        kind,
+        needed: false,
+        first: false,
+    }
+}
+
+/// A field that must be given.
+pub(super) const fn must(
+    name: &'static str,
+    label: &'static str,
+    example: &'static str,
+    kind: Type,
+) -> Field {
+    Field {
+        needed: true,
+        ..may(name, label, example, kind)
+    }
+}
+
+/// A field that must be given, first.
+pub(super) const fn first(
+    name: &'static str,
+    label: &'static str,
+    example: &'static str,
+    kind: Type,
+) -> Field {
+    Field {
+        first: true,
+        ..must(name, label, example, kind)
+    }
+}
+
 impl Field {
     /// Its key in the body.
     pub fn key(&self) -> String {

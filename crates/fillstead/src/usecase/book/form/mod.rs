@@ -38,18 +38,22 @@ pub type Given = Vec<(String, String)>;
 impl Form {
     /// The form of this name.
     pub fn named(name: &str) -> Result<&'static Form, Trouble> {
-        FORMS.iter().find(|form| form.name == name).ok_or_else(|| {
-            let names: Vec<&str> = FORMS.iter().map(|form| form.name).collect();
-            Trouble::new(
-                format!("nothing called \"{name}\" is kept"),
-                meant(name, &names),
-            )
-        })
+        FORMS
+            .iter()
+            .copied()
+            .find(|form| form.name == name)
+            .ok_or_else(|| {
+                let names: Vec<&str> = FORMS.iter().map(|form| form.name).collect();
+                Trouble::new(
+                    format!("nothing called \"{name}\" is kept"),
+                    meant(name, &names),
+                )
+            })
     }
 
     /// The form that makes this kind of entry; none for kinds that are made another way.
     pub fn of(kind: Kind) -> Option<&'static Form> {
-        FORMS.iter().find(|form| form.kind == kind)
+        FORMS.iter().copied().find(|form| form.kind == kind)
     }
 
     /// The field of this name.
