@@ -219,6 +219,21 @@ fn a_symptom_sets_aside_the_cylinder_it_names() {
     assert_eq!(quarantine_at(&events, d(5.0)).cylinders(), ["A"]);
 }
 
+/// The exhaust blew in at 1 h, B was filled at 2 h, somebody felt it at 3 h: B stays set aside though
+/// the cause is dated before it.
+#[test]
+fn a_cause_dated_early_leaves_nothing_out() {
+    let mut events = history(vec![
+        (h(0.0), fill("A", "Anna")),
+        (h(2.0), fill("B", "Ben")),
+        (h(3.0), symptom(None)), // 3
+        (h(1.0), cause(3)),
+    ]);
+    events[3].recorded = h(4.0);
+    assert_eq!(locks_at(&events, h(5.0)).locks[0].lifted, Some(h(3.0)));
+    assert_eq!(quarantine_at(&events, h(5.0)).cylinders(), ["A", "B"]);
+}
+
 #[test]
 fn what_cannot_be_read_is_told() {
     let mut events = history(season());
