@@ -185,6 +185,19 @@ fn a_pass_entered_after_the_failure_moves_no_limit() {
     assert_eq!(quarantine.cylinders(), ["B", "C", "D", "E"]);
 }
 
+/// Neither a pass of the failed sample's own day, nor one dated after the failure, is a limit: fills
+/// are held from the pass of the 21st on.
+#[test]
+fn a_pass_no_earlier_than_the_failed_sample_is_no_limit() {
+    let mut told = season();
+    told.insert(5, (d(11.0), air_test(Passes, Some("2026-05-29"))));
+    told.insert(5, (d(12.5), air_test(Passes, Some("2026-05-26"))));
+    let events = history(told);
+    let quarantine = quarantine_at(&events, d(12.5));
+    assert_eq!(quarantine.cylinders(), ["B", "C", "D"]);
+    assert_eq!(quarantine.suspicions[0].after_test, Some(4));
+}
+
 #[test]
 fn what_came_from_a_bank_set_aside_is_set_aside() {
     let mut told = season();
