@@ -113,6 +113,7 @@ pub fn in_book(book: &Book, asked: &Asked<'_>) -> Result<Fills, BookError> {
 pub(crate) fn with_banks(
     book: &Book,
     subject: Subject,
+    from: Option<Moment>,
     at: Option<Moment>,
 ) -> Result<Vec<Event>, BookError> {
     let mut subjects = vec![subject];
@@ -122,6 +123,7 @@ pub(crate) fn with_banks(
         let fills = book.events(&Wanted {
             kinds: &[Kind::Fill],
             about: Some(subject),
+            from,
             until: just_after(at),
             ..Wanted::default()
         })?;

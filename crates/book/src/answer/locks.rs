@@ -173,7 +173,7 @@ fn lock(
     causes: &[Told<CauseRecorded>],
     releases: &[Told<Released>],
 ) -> Lock {
-    let seq = reason.mark().seq;
+    let Mark { seq, at: raised } = reason.mark();
     let cause = causes.iter().find(|cause| cause.body.of == seq).cloned();
     let all_of_it = |r: &&Told<Released>| r.body.of == seq && r.body.cylinders.is_empty();
     let released = releases.iter().find(all_of_it).cloned();
@@ -195,6 +195,7 @@ fn lock(
         cause,
         later_pass,
         released,
-        lifted,
+        // A cause may be dated when it came about: before what it explains.
+        lifted: lifted.map(|lifted| lifted.max(raised)),
     }
 }

@@ -79,7 +79,8 @@ pub struct Quarantine {
 impl Quarantine {
     /// Numbers of the entries that set this cylinder aside and still do.
     pub fn holds(&self, cylinder: &str) -> Vec<u64> {
-        let holds = |s: &&Suspicion| s.held.iter().any(|held| held.cylinder == cylinder);
+        let name = |held: &Held| held.cylinder.as_str().cmp(cylinder);
+        let holds = |s: &&Suspicion| s.held.binary_search_by(name).is_ok();
         let held = self.suspicions.iter().filter(holds);
         held.map(|s| s.reason.mark().seq).collect()
     }
@@ -141,14 +142,9 @@ pub fn in_book(
             ..Quarantine::default()
         });
     }
-    // The earliest limit; without one for some lock, the book's first day.
-    let limits = locks
-        .locks
-        .iter()
-        .map(|lock| limit(&lock.reason, &locks)?.made);
     events.extend(book.events(&Wanted {
         kinds: &[Kind::Fill],
-        from: limits.min().flatten(),
+        from: reach(&locks),
         until: just_after(at),
         ..Wanted::default()
     })?);
@@ -167,12 +163,22 @@ pub fn of_cylinder(
     day_begins: DayBegins<'_>,
 ) -> Result<Vec<u64>, BookError> {
     let mut events = locks::events(book, at)?;
-    if locks::of(&events, at, day_begins).locks.is_empty() {
+    let locks = locks::of(&events, at, day_begins);
+    if locks.locks.is_empty() {
         return Ok(Vec::new());
     }
     let subject = Subject::Cylinder(cylinder.to_owned());
-    events.extend(fills::with_banks(book, subject, at)?);
+    events.extend(fills::with_banks(book, subject, reach(&locks), at)?);
     Ok(of(&events, at, day_begins).holds(cylinder))
+}
+
+/// The earliest limit of all: no fill before it is suspected. None: all may be.
+fn reach(locks: &Locks) -> Option<Moment> {
+    let limits = locks
+        .locks
+        .iter()
+        .map(|lock| limit(&lock.reason, locks)?.made);
+    limits.min().flatten()
 }
 
 /// The last test that passed whose air was made before what is suspected, and that was entered

@@ -136,7 +136,8 @@ pub fn in_book(
         until: just_after(at),
         ..Wanted::default()
     })?);
-    events.extend(last_words(book, &subject, at)?);
+    events.extend(last(book, Kind::Fill, &subject, at)?);
+    events.extend(last(book, Kind::FillRefused, &subject, at)?);
     let mut record = of(cylinder, &events, at);
     record.held = quarantine::of_cylinder(book, cylinder, at, day_begins)?;
     Ok(record)
@@ -152,9 +153,10 @@ pub fn all_in_book(
     at: Option<Moment>,
     day_begins: DayBegins<'_>,
 ) -> Result<Vec<Record>, BookError> {
-    let mut events = read(book, &KINDS, None, at)?;
+    let kinds = [&KINDS[..], &[Kind::FillRefused]].concat();
+    let mut events = read(book, &kinds, None, at)?;
     for name in book.names(&Subject::Cylinder(String::new()))? {
-        events.extend(last_words(book, &Subject::Cylinder(name), at)?);
+        events.extend(last(book, Kind::Fill, &Subject::Cylinder(name), at)?);
     }
     let mut all = all_of(&events, at);
     let held = quarantine::in_book(book, at, day_begins)?;
@@ -164,19 +166,20 @@ pub fn all_in_book(
     Ok(all)
 }
 
-/// Its last fill and refusal.
-fn last_words(book: &Book, subject: &Subject, at: Option<Moment>) -> Result<Vec<Event>, BookError> {
-    let mut events = Vec::new();
-    for kind in [Kind::Fill, Kind::FillRefused] {
-        events.extend(book.events(&Wanted {
-            kinds: &[kind],
-            about: Some(subject),
-            until: just_after(at),
-            latest: Some(1),
-            ..Wanted::default()
-        })?);
-    }
-    Ok(events)
+/// The last of a kind about a cylinder.
+fn last(
+    book: &Book,
+    kind: Kind,
+    subject: &Subject,
+    at: Option<Moment>,
+) -> Result<Vec<Event>, BookError> {
+    book.events(&Wanted {
+        kinds: &[kind],
+        about: Some(subject),
+        until: just_after(at),
+        latest: Some(1),
+        ..Wanted::default()
+    })
 }
 
 fn of_name<'a>(all: &'a mut BTreeMap<String, Record>, name: &str) -> &'a mut Record {

@@ -217,7 +217,7 @@ pub fn back_in_book(
     about: &Subject,
     day_begins: DayBegins<'_>,
 ) -> Result<Origins, BookError> {
-    let mut events = fills::with_banks(book, about.clone(), None)?;
+    let mut events = fills::with_banks(book, about.clone(), None, None)?;
     let made = |event: &Event| {
         let made = event.body.as_ref().map(|body| when_made(event, body));
         [event.happened, made.unwrap_or(event.happened)]

@@ -185,6 +185,19 @@ fn a_pass_entered_after_the_failure_moves_no_limit() {
     assert_eq!(quarantine.cylinders(), ["B", "C", "D", "E"]);
 }
 
+/// Neither a pass of the failed sample's own day, nor one dated after the failure, is a limit: fills
+/// are held from the pass of the 21st on.
+#[test]
+fn a_pass_no_earlier_than_the_failed_sample_is_no_limit() {
+    let mut told = season();
+    told.insert(5, (d(11.0), air_test(Passes, Some("2026-05-29"))));
+    told.insert(5, (d(12.5), air_test(Passes, Some("2026-05-26"))));
+    let events = history(told);
+    let quarantine = quarantine_at(&events, d(12.5));
+    assert_eq!(quarantine.cylinders(), ["B", "C", "D"]);
+    assert_eq!(quarantine.suspicions[0].after_test, Some(4));
+}
+
 #[test]
 fn what_came_from_a_bank_set_aside_is_set_aside() {
     let mut told = season();
@@ -217,6 +230,21 @@ fn a_symptom_sets_aside_the_cylinder_it_names() {
     assert!(early.suspicions[0].held[1].named);
     assert_eq!(early.suspicions[0].from, None);
     assert_eq!(quarantine_at(&events, d(5.0)).cylinders(), ["A"]);
+}
+
+/// The exhaust blew in at 1 h, B was filled at 2 h, somebody felt it at 3 h: B stays set aside though
+/// the cause is dated before it.
+#[test]
+fn a_cause_dated_early_leaves_nothing_out() {
+    let mut events = history(vec![
+        (h(0.0), fill("A", "Anna")),
+        (h(2.0), fill("B", "Ben")),
+        (h(3.0), symptom(None)), // 3
+        (h(1.0), cause(3)),
+    ]);
+    events[3].recorded = h(4.0);
+    assert_eq!(locks_at(&events, h(5.0)).locks[0].lifted, Some(h(3.0)));
+    assert_eq!(quarantine_at(&events, h(5.0)).cylinders(), ["A", "B"]);
 }
 
 #[test]

@@ -53,6 +53,17 @@ fn a_failed_examination_stands_until_the_same_one_passes_later() {
     assert_eq!(register::of("A", &history(told), None).failed, []);
 }
 
+/// An older certificate that failed, entered after a newer one that passed: somebody has to look.
+#[test]
+fn a_failure_entered_late_stands() {
+    let events = history(vec![
+        (d(0.0), registered("A")),
+        (d(1.0), inspected("A", Check::Visual, "2026-05-21", true)),
+        (d(2.0), inspected("A", Check::Visual, "2026-05-20", false)),
+    ]);
+    assert_eq!(register::of("A", &events, None).failed[0].seq, 3);
+}
+
 #[test]
 fn condemned_is_for_good_and_gone_is_until_it_comes_back() {
     let condemned = CylinderCondemned {
