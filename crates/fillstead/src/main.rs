@@ -1,10 +1,14 @@
-//! The `fillstead` program. What it can do is in `usecase`, how it talks in `cli`.
+//! The `fillstead` program. What it can do is in `usecase`, how it talks in `cli` and `web`.
 
 mod cli;
 mod usecase;
+mod web;
 
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    cli::main()
+    match cli::main() {
+        cli::Ended::Told(exit) => exit,
+        cli::Ended::Serve(serving) => web::serve(serving),
+    }
 }

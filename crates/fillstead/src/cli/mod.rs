@@ -14,6 +14,7 @@ mod cylinder;
 mod forecast;
 mod misuse;
 mod render;
+mod serve;
 mod station;
 mod terminal;
 mod vent;
@@ -24,6 +25,8 @@ use std::process::ExitCode;
 use clap::{Parser, Subcommand};
 
 use answer::Done;
+
+use crate::usecase::serving::Serving;
 
 /// What may be typed.
 #[derive(Parser)]
@@ -57,6 +60,8 @@ enum Command {
     /// Keep the records: fills, runs, parts, air tests; what is due, who got which air
     #[command(subcommand)]
     Book(book::BookCommand),
+    /// Serve a book as pages to the browser on this machine
+    Serve(serve::ServeArguments),
     /// Convert an amount of water, CO, CO2 or oil between units
     Convert(convert::ConvertArguments),
 }
@@ -83,8 +88,16 @@ Examples:
 
 Exit status: 0 fine, 1 findings or a refusal, 2 input that cannot be used.";
 
+/// How a command ended.
+pub enum Ended {
+    /// It told what it had to tell.
+    Told(ExitCode),
+    /// It wants pages served.
+    Serve(Serving),
+}
+
 /// Runs the program.
-pub fn main() -> ExitCode {
+pub fn main() -> Ended {
     let arguments: Vec<OsString> = std::env::args_os().collect();
     let json = arguments.iter().any(|a| a == "--json");
     let done = match Arguments::try_parse_from(arguments) {
@@ -110,11 +123,17 @@ pub fn main() -> ExitCode {
             command: Command::Book(command),
         }) => book::run(command),
         Ok(Arguments {
+            command: Command::Serve(arguments),
+        }) => match serve::run(&arguments) {
+            Ok(serving) => return Ended::Serve(serving),
+            Err(failure) => Err(failure),
+        },
+        Ok(Arguments {
             command: Command::Convert(arguments),
         }) => convert::run(&arguments),
         Err(error) => misuse::explain(&error),
     };
-    finish(done, json)
+    Ended::Told(finish(done, json))
 }
 
 /// Prints what came of it, and gives the exit status.

@@ -1,0 +1,46 @@
+//! The pages: requests in, use cases called, HTML out. Works without script, better with a little.
+//!
+//! Start at [`router`]. One file for each page in `pages`; a page is a typed struct with its
+//! template in `templates/web`, and nothing is computed in a template. Every page goes through
+//! [`crate::usecase`], as the command line does.
+//! Not here: what is answered, what is printed on paper ([`crate::print`]), drawings
+//! ([`crate::draw`]).
+
+mod assets;
+mod guard;
+mod page;
+mod pages;
+mod serve;
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use axum::Router;
+use axum::extract::DefaultBodyLimit;
+use axum::middleware;
+
+pub use serve::serve;
+
+/// No request has a larger body: a spreadsheet of cylinders is the largest thing sent.
+const LARGEST_BODY: usize = 4 << 20;
+
+/// What every request needs.
+pub struct App {
+    /// The book.
+    pub book: PathBuf,
+    /// Whether only this machine can reach it.
+    pub loopback: bool,
+    /// Throw-away demonstration data.
+    pub demonstration: bool,
+}
+
+/// Every page, with what guards them.
+pub fn router(app: Arc<App>) -> Router {
+    Router::new()
+        .merge(pages::router())
+        .merge(assets::router())
+        .fallback(page::not_found)
+        .layer(DefaultBodyLimit::max(LARGEST_BODY))
+        .layer(middleware::from_fn_with_state(app.clone(), guard::check))
+        .with_state(app)
+}

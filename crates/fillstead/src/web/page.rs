@@ -1,0 +1,222 @@
+//! What every page has: the sheet around it, and the page of an error with a way on.
+
+use std::sync::Arc;
+
+use askama::Template;
+use axum::extract::State;
+use axum::http::{StatusCode, Uri, header};
+use axum::response::{Html, IntoResponse, Response};
+
+use super::App;
+use crate::usecase::Trouble;
+use crate::usecase::book::desk;
+use crate::usecase::book::list::title;
+
+/// A place in the navigation.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Place {
+    /// The station with its findings.
+    Station,
+    /// What a run will do.
+    Plan,
+    /// The run going on.
+    Run,
+    /// The records.
+    Book,
+    /// The air.
+    Air,
+    /// None of them.
+    Elsewhere,
+}
+
+/// The places, in the order of the work.
+const PLACES: [(Place, &str, &str); 5] = [
+    (Place::Station, "/", "Station"),
+    (Place::Plan, "/plan", "Plan"),
+    (Place::Run, "/run", "Run"),
+    (Place::Book, "/book", "Book"),
+    (Place::Air, "/air", "Air"),
+];
+
+/// The sheet around a page.
+pub struct Sheet {
+    /// What the page is called.
+    pub title: String,
+    /// The station.
+    pub station: String,
+    /// Demonstration data.
+    pub invented: bool,
+    /// Where it stands in the navigation.
+    place: Place,
+    /// Version of the program, in the addresses of its files.
+    pub version: &'static str,
+}
+
+/// A step of the navigation.
+pub struct Step {
+    /// Where it leads.
+    pub href: &'static str,
+    /// What it is called.
+    pub name: &'static str,
+    /// Whether it is this page.
+    pub here: bool,
+}
+
+impl Sheet {
+    /// The sheet of a page of this book. A book that cannot be read gives a sheet without a name:
+    /// the page itself says why.
+    pub fn of(app: &App, place: Place, name: &str) -> Sheet {
+        let found = desk::read(&app.book).and_then(|book| title(&book));
+        let (station, invented) = found.unwrap_or_else(|_| (String::new(), app.demonstration));
+        Sheet {
+            title: name.to_owned(),
+            station,
+            invented,
+            place,
+            version: env!("CARGO_PKG_VERSION"),
+        }
+    }
+
+    /// The navigation.
+    pub fn steps(&self) -> Vec<Step> {
+        let step = |(place, href, name): &(Place, &'static str, &'static str)| Step {
+            href,
+            name,
+            here: *place == self.place,
+        };
+        PLACES.iter().map(step).collect()
+    }
+}
+
+/// Why there is no page, and where to go on.
+#[derive(Debug)]
+pub struct PageError {
+    /// HTTP's word for it.
+    pub status: StatusCode,
+    /// In a few words.
+    pub title: String,
+    /// What is wrong and what to do, in sentences.
+    pub sentence: String,
+    /// Ways on: address and words.
+    pub ways: Vec<(String, String)>,
+}
+
+impl PageError {
+    /// An error with its sentence and the way back to the station.
+    pub fn new(status: StatusCode, title: &str, sentence: &str) -> PageError {
+        PageError {
+            status,
+            title: title.to_owned(),
+            sentence: sentence.to_owned(),
+            ways: vec![("/".to_owned(), "Station".to_owned())],
+        }
+    }
+
+    /// The same with another way on, first.
+    pub fn way(mut self, href: &str, words: &str) -> PageError {
+        self.ways.insert(0, (href.to_owned(), words.to_owned()));
+        self
+    }
+}
+
+/// First letter large, a full stop at the end: a part of a sentence made whole.
+pub fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(char::to_uppercase);
+    let text: String = first.into_iter().flatten().chain(letters).collect();
+    match text.ends_with(['.', '?', '!']) {
+        true => text,
+        false => text + ".",
+    }
+}
+
+impl From<Trouble> for PageError {
+    fn from(trouble: Trouble) -> PageError {
+        let text = format!("{} {}", sentence(&trouble.what), sentence(&trouble.remedy));
+        PageError::new(StatusCode::UNPROCESSABLE_ENTITY, "That did not work", &text)
+    }
+}
+
+impl From<Vec<Trouble>> for PageError {
+    fn from(troubles: Vec<Trouble>) -> PageError {
+        let one = |t: &Trouble| format!("{} {}", sentence(&t.what), sentence(&t.remedy));
+        let all: Vec<String> = troubles.iter().map(one).collect();
+        PageError::new(
+            StatusCode::UNPROCESSABLE_ENTITY,
+            "That did not work",
+            &all.join(" "),
+        )
+    }
+}
+
+/// The page of an error. It needs no book: what failed may be the book itself.
+#[derive(Template)]
+#[template(path = "web/error.html")]
+struct ErrorPage<'a> {
+    sheet: Sheet,
+    error: &'a PageError,
+}
+
+impl IntoResponse for PageError {
+    fn into_response(self) -> Response {
+        let sheet = Sheet {
+            title: self.title.clone(),
+            station: String::new(),
+            invented: false,
+            place: Place::Elsewhere,
+            version: env!("CARGO_PKG_VERSION"),
+        };
+        let page = ErrorPage {
+            sheet,
+            error: &self,
+        };
+        let text = page.render().unwrap_or_else(|_| self.sentence.clone());
+        (self.status, Html(text)).into_response()
+    }
+}
+
+/// A page that is there.
+pub fn show(page: &impl Template) -> Result<Response, PageError> {
+    let text = page.render().map_err(|error| {
+        let sentence = format!("The page could not be drawn: {error}. Nothing was changed.");
+        PageError::new(
+            StatusCode::INTERNAL_SERVER_ERROR,
+            "The page failed",
+            &sentence,
+        )
+    })?;
+    Ok(Html(text).into_response())
+}
+
+/// Goes on at another page, so that a reload does not send a form again.
+pub fn see_other(to: &str) -> Response {
+    (StatusCode::SEE_OTHER, [(header::LOCATION, to.to_owned())]).into_response()
+}
+
+/// Runs work that reads or writes files, away from the threads that answer requests.
+pub async fn work<T: Send + 'static>(
+    app: &Arc<App>,
+    job: impl FnOnce(&App) -> T + Send + 'static,
+) -> Result<T, PageError> {
+    let app = app.clone();
+    let done = tokio::task::spawn_blocking(move || job(&app)).await;
+    done.map_err(|_| {
+        let sentence = "Something went wrong that should not. Nothing already in the book has \
+                        changed. Try again; if it happens again, tell what you did.";
+        PageError::new(
+            StatusCode::INTERNAL_SERVER_ERROR,
+            "The page failed",
+            sentence,
+        )
+    })
+}
+
+/// No such page.
+pub async fn not_found(State(_): State<Arc<App>>, uri: Uri) -> PageError {
+    let path: String = uri.path().chars().take(60).collect();
+    PageError::new(
+        StatusCode::NOT_FOUND,
+        "There is no such page",
+        &format!("Nothing is kept under {path}. Check the address, or begin at the station."),
+    )
+}

@@ -1,0 +1,14 @@
+//! The pages, one file each.
+
+mod book;
+
+use std::sync::Arc;
+
+use axum::Router;
+
+use super::App;
+
+/// Every page.
+pub fn router() -> Router<Arc<App>> {
+    Router::new().merge(book::router())
+}
