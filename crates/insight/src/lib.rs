@@ -14,5 +14,6 @@ pub mod cylinder;
 pub mod fault;
 pub mod forecast;
 pub mod ladder;
+pub mod upkeep;
 pub mod vent;
 pub mod water;
