@@ -10,6 +10,7 @@ pub mod air;
 pub mod assemble;
 pub mod audit;
 pub mod convert;
+pub mod cost;
 pub mod cylinder;
 pub mod drift;
 pub mod fault;

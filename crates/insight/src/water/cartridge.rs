@@ -30,6 +30,13 @@ const ONE_ATM_PA: f64 = 101_325.0;
 /// Lowest frost point the formulas give, °C.
 const DRIEST_C: f64 = -80.0;
 
+/// Water in the station's drying beds as delivered, g.
+pub(crate) fn fresh_held_g(station: &Station) -> f64 {
+    let beds = station.purifier.beds.iter();
+    let drying = beds.filter(|bed| bed.kind == station::BedKind::Drying);
+    AS_DELIVERED * drying.map(|bed| bed.mass.si()).sum::<f64>() * 1e3
+}
+
 /// What reaches the bed in one piece of a run.
 #[derive(Debug, Clone, Copy, Default)]
 pub(crate) struct Load {

@@ -13,7 +13,7 @@ mod follow;
 mod samples;
 mod storage;
 
-pub(crate) use cartridge::Cartridge;
+pub(crate) use cartridge::{Cartridge, fresh_held_g};
 pub(crate) use follow::{Plan, Step, Walked, Wet, condensate_ml, walk};
 pub(crate) use samples::{Followed, follow};
 pub(crate) use storage::stand;
