@@ -206,7 +206,7 @@ fn ranges_hold_what_they_promise() {
 }
 
 proptest! {
-    /// No readings make it fail; ranges are in order; the order of readings does not matter.
+    /// No readings make it fail, and ranges are in order.
     #[test]
     fn any_readings(
         values in proptest::collection::vec((0.0..2000.0f64, 0.0..400.0f64), 0..12),
@@ -220,5 +220,35 @@ proptest! {
             prop_assert!(today <= earliest_day && earliest_day <= median_day + 1e-6);
         }
         prop_assert!(forward.sentence.ends_with('.'));
+    }
+}
+
+/// The boathouse's tower gauge: 400 bar, class 1.6, read to 5 bar. EN 837-1: error up to 6.4 bar;
+/// as even distributions √(6.4²/3 + 5²/12) = 3.967 bar. Its PMV: 100 and 70 bar ± 5 %, relief 255
+/// and 235 bar ± 3 %; faster than the figure is not out of tolerance.
+#[test]
+fn bands_and_uncertainties_come_from_the_file() {
+    let text = include_str!("../../../../stations/boathouse.toml");
+    let station = station::read(text).station.unwrap();
+    let u = gauge_uncertainty(&station, station::Reads::Tower).unwrap();
+    assert!((u / BAR - 3.967).abs() < 1e-3, "{u}");
+    assert_eq!(gauge_uncertainty(&station, station::Reads::Stage(3)), None);
+    for (setting, low, specified, high) in [
+        (Setting::PmvOpens, 95.0, 100.0, Some(105.0)),
+        (Setting::PmvCloses, 66.5, 70.0, Some(73.5)),
+        (Setting::ReliefLifts, 247.35, 255.0, Some(262.65)),
+        (Setting::ReliefReseats, 227.95, 235.0, Some(242.05)),
+        (Setting::ChargingRate, 0.95, 1.0, None),
+    ] {
+        let t = tolerance_of(setting, &station).unwrap();
+        let shown = |si: f64| setting.shown(si);
+        assert!((shown(t.low.unwrap()) - low).abs() < 1e-9, "{setting:?}");
+        assert!((shown(t.specified) - specified).abs() < 1e-9, "{setting:?}");
+        let upper = t.high.map(shown).zip(high);
+        assert!(
+            upper.is_none_or(|(a, b)| (a - b).abs() < 1e-9),
+            "{setting:?}"
+        );
+        assert_eq!(t.high.is_some(), high.is_some(), "{setting:?}");
     }
 }
