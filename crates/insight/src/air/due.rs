@@ -5,11 +5,17 @@
 use station::Date;
 
 use super::answer::{Due, DueState};
-use super::standard::Interval;
+use super::standard::{Interval, Standard};
+
+/// When the next sample is due by a standard; none where it gives no interval.
+pub fn due(standard: &Standard, sampled: Option<Date>, today: Option<Date>) -> Option<Due> {
+    let interval = standard.interval.as_ref();
+    interval.map(|interval| of_interval(interval, sampled, today))
+}
 
 /// Where `today` stands, counted in calendar months from the day of sampling.
 /// The last day itself is still in time.
-pub(super) fn due(interval: &Interval, sampled: Option<Date>, today: Option<Date>) -> Due {
+fn of_interval(interval: &Interval, sampled: Option<Date>, today: Option<Date>) -> Due {
     let after = |months| sampled.and_then(|day| months_later(day, months));
     let (usual, latest) = (after(interval.usual_months), after(interval.latest_months));
     let state = match (today, usual, latest) {

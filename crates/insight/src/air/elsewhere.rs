@@ -17,11 +17,7 @@ pub(super) fn otherwise(
     context: &Context,
     here: &[Judged],
 ) -> Vec<Otherwise> {
-    let day = |s: &Standard| {
-        s.interval
-            .as_ref()
-            .map(|i| due(i, results.sampled, context.today))
-    };
+    let day = |s: &Standard| due(s, results.sampled, context.today);
     let overdue_here = day(chosen).is_some_and(|d| d.state == DueState::Overdue);
     let mut found = Vec::new();
     for other in standards()

@@ -13,10 +13,11 @@ use super::amount::{Amount, Reading, reading};
 use super::answer::{Judged, Outcome, Overall, Verdict};
 use super::choose::{Choice, choose};
 use super::compare::{compare, margin};
+use super::due::due;
 use super::measurand::{Measurand, Measured};
 use super::mistake::{At, Mistake};
 use super::standard::{Limit, Standard};
-use super::{advice, due, elsewhere, words};
+use super::{advice, elsewhere, words};
 use crate::convert::{Points, Question, Substance, convert};
 
 /// What one sample gave.
@@ -91,10 +92,7 @@ pub fn judge(
     let taken = take(results, context)?;
     let quantities = rows(&taken, standard, context);
     let overall = overall(&quantities);
-    let due = standard
-        .interval
-        .as_ref()
-        .map(|interval| due::due(interval, results.sampled, context.today));
+    let due = due(standard, results.sampled, context.today);
     let mut verdict = Verdict {
         standard: standard.name.clone(),
         edition: standard.edition.clone(),

@@ -32,6 +32,7 @@ pub use amount::{Amount, Reading, Seen};
 pub use answer::{
     Advice, Due, DueState, Judged, Margin, Otherwise, Outcome, OutcomeThere, Overall, Verdict,
 };
+pub use due::due;
 pub use find::{find, standards};
 pub use judge::{Context, Point, Results, judge};
 pub use measurand::{Measurand, Measured};

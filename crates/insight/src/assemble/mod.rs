@@ -192,6 +192,21 @@ impl<'s> Prepared<'s> {
         self
     }
 
+    /// The same machine in air of another temperature and with another tower pressure at the
+    /// start, for following its water: flow changes with the density of the intake air. Not for
+    /// running: films and the heat of arriving air stay as they were.
+    #[must_use]
+    pub(crate) fn in_air(&self, ambient_k: f64, tower_start: GaugePressure) -> Prepared<'s> {
+        let approach = self.station.compressor.cooler_approach.as_kelvin();
+        Prepared {
+            ambient_k,
+            arriving_k: ambient_k + approach,
+            delivery: self.delivery.scaled(self.ambient_k / ambient_k),
+            tower_start,
+            ..self.clone()
+        }
+    }
+
     /// The station this was prepared from.
     pub fn station(&self) -> &'s Station {
         self.station

@@ -12,9 +12,12 @@ mod ends;
 mod ensemble;
 mod job;
 mod operate;
+mod recorded;
 pub mod request;
 mod run;
 mod summary;
+
+pub(crate) use recorded::recorded;
 
 use answer::{Assumption, Forecast};
 use physics::sim::Sim;

@@ -30,6 +30,13 @@ const ONE_ATM_PA: f64 = 101_325.0;
 /// Lowest frost point the formulas give, °C.
 const DRIEST_C: f64 = -80.0;
 
+/// Water in the station's drying beds as delivered, g.
+pub(crate) fn fresh_held_g(station: &Station) -> f64 {
+    let beds = station.purifier.beds.iter();
+    let drying = beds.filter(|bed| bed.kind == station::BedKind::Drying);
+    AS_DELIVERED * drying.map(|bed| bed.mass.si()).sum::<f64>() * 1e3
+}
+
 /// What reaches the bed in one piece of a run.
 #[derive(Debug, Clone, Copy, Default)]
 pub(crate) struct Load {
@@ -82,6 +89,22 @@ impl Cartridge {
         }))
     }
 
+    /// Begins another run with the beds as the last one left them.
+    pub fn begin_run(&mut self) {
+        self.held_before_kg = self.held_kg();
+        (self.waiting, self.met) = (Load::default(), Load::default());
+    }
+
+    /// Water held now, kg.
+    pub fn held_kg(&self) -> f64 {
+        self.beds.iter().map(Bed::held_kg).sum()
+    }
+
+    /// What the beds' order and names left to be assumed.
+    pub fn notes(&self) -> &[String] {
+        &self.notes
+    }
+
     /// Runs the beds for `seconds` at the mean conditions of `like`: what they
     /// went through before this run.
     pub fn aged(
@@ -98,7 +121,7 @@ impl Cartridge {
             let passed = bed.pass(&feed, seconds)?;
             feed.water_fraction = passed.outlet_fraction;
         }
-        self.held_before_kg = self.beds.iter().map(Bed::held_kg).sum();
+        self.held_before_kg = self.held_kg();
         Ok(())
     }
 
@@ -108,14 +131,31 @@ impl Cartridge {
         if let Some(first) = self.beds.first_mut() {
             first.soak(end, kg, p_kpa, t_k)?;
         }
-        self.held_before_kg = self.beds.iter().map(Bed::held_kg).sum();
+        self.held_before_kg = self.held_kg();
         Ok(())
     }
 
     /// Hours this cartridge lasts at the conditions another met.
-    pub fn hours_like(mut self, moist: &Moist, like: &Cartridge) -> Result<Range, ForecastError> {
+    pub fn hours_like(self, moist: &Moist, like: &Cartridge) -> Result<Range, ForecastError> {
+        Ok(self.remaining_like(moist, like)?.0)
+    }
+
+    /// The same, with what makes the range as wide as it is.
+    pub fn remaining_like(
+        mut self,
+        moist: &Moist,
+        like: &Cartridge,
+    ) -> Result<(Range, &'static str), ForecastError> {
         self.met = like.met;
-        Ok(self.remaining(moist)?.0)
+        self.remaining(moist)
+    }
+
+    /// The limit of dryness up to which hours are counted, in words.
+    pub fn limit_in_words() -> String {
+        format!(
+            "{LIMIT_MG_M3:.0} mg/m³ at 20 °C and 1 atm (EN 12021:2014, outlet of a compressor \
+             filling cylinders; seen on a secondary page only)"
+        )
     }
 
     /// Takes a piece of a run; returns the water that left the beds, kg.
@@ -168,7 +208,7 @@ impl Cartridge {
         };
         let (range, mostly) = self.remaining(moist)?;
         let (outlet_frost_point_c, or_below) = outlet_point(moist, self.final_fraction);
-        let held_kg: f64 = self.beds.iter().map(Bed::held_kg).sum();
+        let held_kg = self.held_kg();
         let mut notes = self.notes.clone();
         if held_kg > 0.2 * last.packing().mass_kg * self.beds.len() as f64 {
             notes.push("the bed holds about what a bed in service can: change it".into());
@@ -184,10 +224,7 @@ impl Cartridge {
             outlet_frost_point_c,
             outlet_frost_point_or_below: or_below,
             outlet_mg_m3: Trace::Water.mg_per_m3(self.final_fraction * 1e6),
-            limit: format!(
-                "{LIMIT_MG_M3:.0} mg/m³ at 20 °C and 1 atm (EN 12021:2014, outlet of a compressor \
-                 filling cylinders; seen on a secondary page only)"
-            ),
+            limit: Cartridge::limit_in_words(),
             notes,
         }))
     }

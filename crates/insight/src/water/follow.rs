@@ -1,11 +1,12 @@
-//! A run's samples turned into pieces of the water ledger.
+//! The water ledger along a run, piece by piece: drains, purifier, drying bed.
+//!
+//! Not here: the pieces themselves ([`super::samples`], [`crate::logged`]).
 
 use super::answer::{Drain, Range, WaterAnswer};
 use super::cartridge::{Cartridge, Load};
 use crate::assemble::Prepared;
 use crate::forecast::request::{DrainPlan, ForecastError};
 use physics::moist::{Moist, MoistTable, Phase, ideal_mole_fraction, relative_uncertainty};
-use physics::sim::Snapshot;
 use physics::water::{DrainRule, Ledger, Piece, Sump, Train, drain_interval, weather_phase};
 use quantity::Fraction;
 use quantity::Quantity as _;
@@ -19,6 +20,8 @@ const HIGHEST_PA: f64 = 450e5;
 /// Grams in a kilogram, millilitres in 10⁻³ m³.
 const GRAM: f64 = 1e3;
 const MILLILITRE: f64 = 1e6;
+/// Density of condensate, g/mL (water at 30 °C, from memory).
+const CONDENSATE_G_ML: f64 = 0.996;
 
 /// What the ledger needs of the day, prepared once.
 pub(crate) struct Wet {
@@ -27,17 +30,44 @@ pub(crate) struct Wet {
     humidity: f64,
     /// Mole fraction at the intake if the air there were saturated, over the real one.
     saturated_over_real: f64,
-    plan: DrainPlan,
+    plan: Plan,
 }
 
-/// A run as the ledger needs it.
-pub(crate) struct Followed<'a> {
-    pub samples: &'a [Snapshot],
-    /// Spans in which the machine ran, s.
-    pub running: &'a [(f64, f64)],
-    pub separator: usize,
-    pub purifier: usize,
-    pub first: usize,
+/// When the sump is drained in the run followed.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Plan {
+    /// As a request asks.
+    Asked(DrainPlan),
+    /// At these times, s, in order: as somebody wrote down.
+    At(Vec<f64>),
+}
+
+/// One piece of a run, from one moment to the next.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Step {
+    /// Its end, s from the start of the run.
+    pub t_s: f64,
+    /// Its length, s.
+    pub seconds: f64,
+    /// Whether the machine ran.
+    pub running: bool,
+    /// Dry air drawn in, kg.
+    pub air_in_kg: f64,
+    /// Pressure the compressor works against, Pa absolute.
+    pub first_pa: f64,
+    /// Separator pressure at the end, Pa absolute.
+    pub p_pa: f64,
+    /// Air in the separator at the start and at the end, kg.
+    pub held_kg: (f64, f64),
+    /// Gas in the purifier at the end, K.
+    pub purifier_k: f64,
+}
+
+/// What was followed, and what the contract's answer does not hold.
+pub(crate) struct Walked {
+    pub water: WaterAnswer,
+    /// Vapour in the separator's gas at the end less that at the start, g.
+    pub kept_g: f64,
 }
 
 impl Wet {
@@ -63,6 +93,27 @@ impl Wet {
     ) -> Result<Wet, ForecastError> {
         let moist = Moist::new(&prepared.gas)?;
         let table = MoistTable::new(&moist, Phase::Stable)?;
+        Wet::of(moist, table, prepared, humidity, Plan::Asked(plan))
+    }
+
+    /// The same model in the air of another day.
+    pub fn in_air(
+        &self,
+        prepared: &Prepared,
+        humidity: Fraction,
+        plan: Plan,
+    ) -> Result<Wet, ForecastError> {
+        let (moist, table) = (self.moist.clone(), self.table.clone());
+        Wet::of(moist, table, prepared, humidity, plan)
+    }
+
+    fn of(
+        moist: Moist,
+        table: MoistTable,
+        prepared: &Prepared,
+        humidity: Fraction,
+        plan: Plan,
+    ) -> Result<Wet, ForecastError> {
         let humidity = humidity.as_ratio();
         let phase = weather_phase(prepared.ambient_k);
         let at = |humidity: f64| {
@@ -80,30 +131,38 @@ impl Wet {
     }
 }
 
-/// Follows the water through a run. The cartridge, where there is one, takes
-/// what reaches it.
-pub(crate) fn follow(
+/// Follows the water through a run known piece by piece. The cartridge, where there is one,
+/// takes what reaches it. The run begins with the separator's pressure
+/// (Pa absolute) and the air in it (kg).
+pub(crate) fn walk(
     prepared: &Prepared,
     wet: &Wet,
-    run: &Followed,
+    start: (f64, f64),
+    running: &[(f64, f64)],
+    steps: impl Iterator<Item = Step>,
     cartridge: Option<&mut Cartridge>,
-) -> Result<WaterAnswer, ForecastError> {
-    let mut walk = Walk::new(prepared, wet, run)?;
+) -> Result<Walked, ForecastError> {
+    let mut walk = Walk::new(prepared, wet, start, running)?;
     walk.cartridge = cartridge;
-    for pair in run.samples.windows(2) {
-        walk.piece(&pair[0], &pair[1])?;
+    for step in steps {
+        walk.piece(&step)?;
     }
     walk.finish()
+}
+
+/// Volume of condensate, oil included, of so much water.
+pub(crate) fn condensate_ml(water_g: f64) -> f64 {
+    water_g * (1.0 + OIL_SHARE) / CONDENSATE_G_ML
 }
 
 struct Walk<'a, 'c> {
     prepared: &'a Prepared<'a>,
     wet: &'a Wet,
-    run: &'a Followed<'a>,
+    running: &'a [(f64, f64)],
     cartridge: Option<&'c mut Cartridge>,
     ledger: Ledger,
-    /// Share of the separator's vessel that is separator.
-    share: f64,
+    /// Vapour in the separator's gas at the start, kg.
+    initial_kg: f64,
     cooled_k: f64,
     opens_pa: f64,
     opened: bool,
@@ -122,25 +181,20 @@ impl<'a> Walk<'a, '_> {
     fn new(
         prepared: &'a Prepared,
         wet: &'a Wet,
-        run: &'a Followed,
+        start: (f64, f64),
+        running: &'a [(f64, f64)],
     ) -> Result<Walk<'a, 'static>, ForecastError> {
         let station = prepared.station();
         let cooled_k = prepared.ambient_k + station.compressor.cooler_approach.as_kelvin();
-        let separator = station.separator.volume.si();
-        let share = if run.separator == run.purifier {
-            separator / (separator + station.purifier.volume.si())
-        } else {
-            1.0
-        };
-        let (ledger, sump) = open_ledger(prepared, wet, run, cooled_k, share)?;
+        let (ledger, sump) = open_ledger(prepared, wet, start, cooled_k)?;
         let pmv = station.pmv.as_ref();
         let mut walk = Walk {
             prepared,
             wet,
-            run,
+            running,
             cartridge: None,
+            initial_kg: ledger.held_kg,
             ledger,
-            share,
             cooled_k,
             opens_pa: pmv.map_or(0.0, |pmv| prepared.absolute(pmv.opens)),
             opened: pmv.is_none(),
@@ -191,37 +245,19 @@ impl<'a> Walk<'a, '_> {
         };
         self.drain_range = range.high.is_finite().then_some(range);
         self.interval_s = match self.wet.plan {
-            DrainPlan::WhenDue => t.mid_s,
-            DrainPlan::Every(time) => time.as_second().max(1.0),
-            DrainPlan::Never => f64::INFINITY,
+            Plan::Asked(DrainPlan::WhenDue) => t.mid_s,
+            Plan::Asked(DrainPlan::Every(time)) => time.as_second().max(1.0),
+            Plan::Asked(DrainPlan::Never) | Plan::At(_) => f64::INFINITY,
         };
         Ok(())
     }
 
-    fn runs_at(&self, t_s: f64) -> bool {
-        self.run
-            .running
-            .iter()
-            .any(|(from, to)| (*from..*to).contains(&t_s))
-    }
-
-    fn piece(&mut self, from: &Snapshot, to: &Snapshot) -> Result<(), ForecastError> {
-        let seconds = to.t_s - from.t_s;
-        let p_first = 0.5 * (from.vessels[self.run.first].p_pa + to.vessels[self.run.first].p_pa);
-        let running = self.runs_at(0.5 * (from.t_s + to.t_s));
-        let air_in_kg = if running {
-            self.prepared.flow(p_first) * seconds
-        } else {
-            0.0
-        };
-        let (a, b) = (
-            &from.vessels[self.run.separator],
-            &to.vessels[self.run.separator],
-        );
-        let (held_a, held_b) = (a.mass_kg * self.share, b.mass_kg * self.share);
+    fn piece(&mut self, step: &Step) -> Result<(), ForecastError> {
+        let (held_a, held_b) = step.held_kg;
+        let air_in_kg = step.air_in_kg;
         let air_out_kg = (air_in_kg - (held_b - held_a)).max(0.0);
-        let mut cooler_pa = self.prepared.cooler_pa(p_first.min(HIGHEST_PA));
-        let p_pa = b.p_pa.clamp(self.prepared.atmosphere_pa, HIGHEST_PA);
+        let mut cooler_pa = self.prepared.cooler_pa(step.first_pa.min(HIGHEST_PA));
+        let p_pa = step.p_pa.clamp(self.prepared.atmosphere_pa, HIGHEST_PA);
         if let Some(last) = cooler_pa.last_mut() {
             *last = p_pa;
         }
@@ -241,14 +277,8 @@ impl<'a> Walk<'a, '_> {
             * (ideal * physics::purifier::WATER_KG_MOL / physics::purifier::AIR_KG_MOL)
                 .min(self.ledger.intake_ratio());
         self.weighted_uncertainty += to_bed * relative_uncertainty(p_pa, self.cooled_k);
-        self.feed_bed(
-            seconds,
-            air_out_kg,
-            to_bed,
-            p_pa,
-            to.vessels[self.run.purifier].t_k,
-        )?;
-        self.mind_sump(to.t_s, seconds, running);
+        self.feed_bed(step.seconds, air_out_kg, to_bed, p_pa, step.purifier_k)?;
+        self.mind_sump(step.t_s, step.seconds, step.running);
         Ok(())
     }
 
@@ -279,13 +309,20 @@ impl<'a> Walk<'a, '_> {
         if running {
             self.since_drain_s += seconds;
         }
+        if let Plan::At(times) = &self.wet.plan {
+            let passed = times.iter().filter(|t| **t > t_s - seconds && **t <= t_s);
+            for _ in passed {
+                let ml = self.ledger.drain() * MILLILITRE;
+                self.drains.push(Drain { t_s, ml });
+            }
+            return;
+        }
         let stopped = !running && self.since_drain_s > 0.0;
         let due = self.since_drain_s >= self.interval_s || stopped;
-        if due && self.wet.plan != DrainPlan::Never {
+        if due && self.wet.plan != Plan::Asked(DrainPlan::Never) {
             let ml = self.ledger.drain() * MILLILITRE;
             // a drain at the stop belongs to the end of the running, not to the sample after it
             let end = self
-                .run
                 .running
                 .iter()
                 .map(|(_, to)| *to)
@@ -300,14 +337,15 @@ impl<'a> Walk<'a, '_> {
         }
     }
 
-    fn finish(mut self) -> Result<WaterAnswer, ForecastError> {
+    fn finish(mut self) -> Result<Walked, ForecastError> {
         if let Some(cartridge) = &mut self.cartridge {
             self.to_cylinder_kg += cartridge.flush(&self.wet.moist)?;
         }
         let ledger = &self.ledger;
         let to_purifier = ledger.to_purifier_kg();
         let has_bed = self.cartridge.is_some();
-        Ok(WaterAnswer {
+        let kept_g = (ledger.held_kg - self.initial_kg) * GRAM;
+        let water = WaterAnswer {
             intake_g: ledger.intake_kg * GRAM,
             condensed_g: ledger.condensed_kg.iter().map(|kg| kg * GRAM).collect(),
             separator_g: (ledger.drained_kg + ledger.sump_kg) * GRAM,
@@ -327,7 +365,8 @@ impl<'a> Walk<'a, '_> {
             drains: self.drains,
             uncertainty: self.weighted_uncertainty / to_purifier.max(f64::MIN_POSITIVE),
             residual: ledger.residual(),
-        })
+        };
+        Ok(Walked { water, kept_g })
     }
 }
 
@@ -335,9 +374,8 @@ impl<'a> Walk<'a, '_> {
 fn open_ledger(
     prepared: &Prepared,
     wet: &Wet,
-    run: &Followed,
+    (p_pa, held): (f64, f64),
     cooled_k: f64,
-    share: f64,
 ) -> Result<(Ledger, Sump), ForecastError> {
     let station = prepared.station();
     let sump = Sump {
@@ -349,10 +387,6 @@ fn open_ledger(
         efficiency: station.separator.efficiency.as_ratio(),
         sump,
     };
-    let start = run.samples.first().map(|s| &s.vessels[run.separator]);
-    let (p_pa, held) = start.map_or((prepared.atmosphere_pa, 0.0), |v| {
-        (v.p_pa, v.mass_kg * share)
-    });
     let ledger = Ledger::new(
         &wet.moist,
         wet.table.clone(),

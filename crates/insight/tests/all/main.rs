@@ -11,6 +11,7 @@ mod air_path;
 mod common;
 mod corpus;
 mod faults;
+mod logged;
 mod properties;
 mod random_stations;
 mod rates;

@@ -1,0 +1,95 @@
+//! A trend in one sentence.
+
+use super::answer::{Crossing, Interval, Standing, TrendAnswer};
+use super::{Setting, answer::Apart};
+
+/// Says where it stands, how it moves, and when it leaves its tolerance.
+pub(super) fn sentence(answer: &TrendAnswer, today: f64) -> String {
+    let name = capital(answer.setting.called());
+    let Some(level) = answer.level else {
+        return format!("{name} has no reading that counts.");
+    };
+    let mut text = format!("{name} stands at {}", value(answer.setting, level));
+    text += match answer.standing {
+        Standing::Within => ", within its tolerance",
+        Standing::LikelyWithin => ", likely within its tolerance",
+        Standing::LikelyOutside => ", likely outside its tolerance",
+        Standing::Outside => ", outside its tolerance",
+        Standing::Unknown => "",
+    };
+    text += &match answer.per_year {
+        Some(slope) if answer.significant => {
+            format!(" and moves by {} a year", value(answer.setting, slope))
+        }
+        Some(_) => " and no movement is told from none".into(),
+        None => String::new(),
+    };
+    text += &match &answer.crossing {
+        Crossing::Outside => ": have it seen to as the maker's manual says.".into(),
+        Crossing::Crosses {
+            earliest_day,
+            median_day,
+            latest_day,
+            ..
+        } => format!(
+            ": it leaves its tolerance in about {} ({} to {}).",
+            months(median_day - today),
+            months(earliest_day - today),
+            latest_day.map_or("not known".into(), |day| months(day - today)),
+        ),
+        Crossing::NotWithin { years } => {
+            format!(": it stays within its tolerance for {years:.0} years or more as it goes.")
+        }
+        Crossing::CannotTell { why, .. } => {
+            format!(": when it leaves its tolerance cannot be told, {why}.")
+        }
+    };
+    if let Some(apart) = &answer.apart {
+        text += &left_out(answer.setting, apart);
+    }
+    text
+}
+
+fn left_out(setting: Setting, apart: &Apart) -> String {
+    let value = number(setting, apart.value);
+    if apart.latest {
+        format!(
+            " The latest reading, {value}, stands apart and is left out: read it again, it may be \
+             the first sign of a change."
+        )
+    } else {
+        format!(" One reading, {value}, stands apart and is left out.")
+    }
+}
+
+fn value(setting: Setting, of: Interval) -> String {
+    format!(
+        "{} ({} to {})",
+        number(setting, of.mid),
+        number(setting, of.low),
+        number(setting, of.high)
+    )
+}
+
+fn number(setting: Setting, value: f64) -> String {
+    match setting {
+        Setting::ChargingRate => format!("{:.0} %", value * 100.0),
+        _ => format!("{value:.1} bar"),
+    }
+}
+
+fn months(days: f64) -> String {
+    let months = days / 30.44;
+    match months {
+        m if m < 1.0 => "less than a month".into(),
+        m if m < 24.0 => format!("{m:.0} months"),
+        m => format!("{:.1} years", m / 12.0),
+    }
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
