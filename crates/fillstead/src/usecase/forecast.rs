@@ -99,6 +99,17 @@ pub(super) fn clause(sentence: &str) -> String {
     }
 }
 
+/// The same as trouble, refusals too: for answers that need a forecast on their way.
+pub(super) fn trouble_of(error: ForecastError) -> Trouble {
+    match unanswered(error) {
+        Unanswered::Trouble(trouble) | Unanswered::Refused(trouble) => trouble,
+        Unanswered::Unusable(file) => Trouble::new(
+            format!("{} has errors", file.name),
+            "correct the station file first",
+        ),
+    }
+}
+
 pub(super) fn unanswered(error: ForecastError) -> Unanswered {
     match error {
         ForecastError::Refused { why, way_forward } => {

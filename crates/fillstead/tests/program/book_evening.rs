@@ -27,7 +27,7 @@ const REGISTER: [&str; 11] = [
 /// The time, what is typed after `book add BOOK`, and the exit status it must have. A3 was tested on
 /// 2021-06-01: five years ended the day before. X9 is nobody's. D1 is rated 200 bar: first beside a
 /// cylinder of 232 bar, then behind a relief valve of its own, and D2 with somebody's word for it.
-const EVENING: [(&str, &str, i32); 26] = [
+const EVENING: [(&str, &str, i32); 30] = [
     (
         "18:50",
         "start --hours '431.0 h' --tower '72 bar' --intake-temperature '16 °C' --humidity '70 %'",
@@ -88,11 +88,13 @@ const EVENING: [(&str, &str, i32); 26] = [
         "fill C4 --from '90 bar' --to '232 bar' --person 'member 8'",
         0,
     ),
+    ("20:06", "drain --volume '34 mL'", 0),
     (
         "20:15",
         "fill C5 --from '50 bar' --to '232 bar' --person 'member 1'",
         0,
     ),
+    ("20:21", "drain --volume '33 mL'", 0),
     (
         "20:25",
         "fill C6 --from '55 bar' --to '232 bar' --person 'member 9'",
@@ -103,6 +105,7 @@ const EVENING: [(&str, &str, i32); 26] = [
         "fill C7 --from '60 bar' --to '232 bar' --person 'member 10'",
         0,
     ),
+    ("20:36", "drain --volume '32 mL'", 0),
     (
         "20:45",
         "fill C8 --from '70 bar' --to '232 bar' --person 'member 11'",
@@ -113,6 +116,7 @@ const EVENING: [(&str, &str, i32); 26] = [
         "fill C9 --from '40 bar' --to '232 bar' --person 'member 12'",
         0,
     ),
+    ("20:51", "drain --volume '34 mL'", 0),
     (
         "20:55",
         "fill D1 --from '50 bar' --to '200 bar' --person 'member 8' --protected-at '215 bar'",
@@ -124,7 +128,7 @@ const EVENING: [(&str, &str, i32); 26] = [
          the valve'",
         0,
     ),
-    ("21:06", "drain --volume '60 mL'", 0),
+    ("21:06", "drain --volume '31 mL'", 0),
     ("21:10", "stop --hours '433.3 h' --tower '96 bar'", 0),
     (
         "21:12",
@@ -169,7 +173,8 @@ fn add(folder: &Path, at: &str, typed: &str, exit: i32) -> u64 {
 
 /// The book as it stands before the evening.
 pub fn begun(name: &str) -> PathBuf {
-    let boathouse = station("boathouse.toml");
+    // Fourteen cylinders in an evening need a machine twice as fast.
+    let boathouse = station("boathouse.toml").replace("100 L/min", "200 L/min");
     let folder = folder_with(name, &[("boathouse.toml", boathouse.as_bytes())]);
     let (exit, text) = book(
         &folder,
@@ -285,4 +290,71 @@ fn a_sample_that_fails_locks_the_gate_and_sets_the_evening_aside() {
     );
     let c1 = json(&folder, "cylinder club.book C1");
     assert_eq!(c1["set_aside_by"][0], test);
+}
+
+#[test]
+fn what_is_due_and_what_moves_follows_from_the_evening() {
+    let (folder, _) = evening("what_is_due_and_what_moves");
+    let due = json(&folder, "due club.book --today 2026-06-03");
+    let states = |wanted: &str| -> Vec<&str> {
+        let rows = rows(&due["items"])
+            .iter()
+            .filter(|row| row["state"] == wanted);
+        rows.map(|row| row["name"].as_str().unwrap()).collect()
+    };
+    // A3 alone is out of date: tested 2021-06-01 (60 months), seen 2024-02-20 is within 30 months of
+    // an inspection only until 2026-08, but a test includes it. No sample was ever taken.
+    assert!(
+        states("over")
+            .iter()
+            .all(|name| name.starts_with("cylinder A3")),
+        "{:?}",
+        states("over")
+    );
+    assert_eq!(states("never_recorded"), ["air sample"]);
+    let drift = json(&folder, "drift club.book --today 2026-06-03");
+    let trend = |setting: &str| {
+        let found = rows(&drift["trends"])
+            .iter()
+            .find(|trend| trend["setting"] == setting);
+        found.unwrap().clone()
+    };
+    // One reading of 101 bar cannot tell a trend.
+    assert_eq!(trend("pmv_opens")["level"]["mid"], 101.0);
+    assert_eq!(trend("pmv_opens")["crossing"]["state"], "cannot_tell");
+    assert_eq!(trend("charging_rate")["readings"], 1);
+    let cartridge = json(&folder, "cartridge club.book");
+    // The station file: changed at 412 h; the evening began at 431.0 h and ended at 433.3 h.
+    let ran = cartridge["cartridge"]["running_h"].as_f64().unwrap();
+    assert!((ran - 21.3).abs() < 0.05, "{ran} h");
+    let balance = &cartridge["cartridge"]["balance"];
+    let grams = |name: &str| balance[name].as_f64().unwrap();
+    let out = grams("separator_g") + grams("to_purifier_g") + grams("kept_g") + grams("residual_g");
+    assert!((grams("intake_g") / out - 1.0).abs() < 1e-6, "{balance}");
+}
+
+/// A fill's energy lies between isothermal compression and what four adiabatic stages would take.
+#[test]
+fn a_fill_has_its_cost() {
+    let (folder, numbers) = evening("a_fill_has_its_cost");
+    for price in [
+        "kilowatt_hour --amount 0.30",
+        "running_hour --amount 2",
+        "cartridge --amount 60",
+    ] {
+        let typed = format!("price {price} --currency EUR");
+        add(&folder, "2026-06-02 22:00", &typed, 0);
+    }
+    let cost = json(&folder, &format!("cost club.book {}", numbers[2]));
+    let work = cost["cost"]["air_work_kj_m3"].as_f64().unwrap();
+    // Isothermal to 60 bar: p0 ln(61) = 417 kJ per m3; derived W14 of three stages to 226 bar with
+    // exponent 1.3: 679 kJ per m3 (worked from the textbook formula).
+    assert!((417.0..679.0).contains(&work), "{work} kJ/m3");
+    let total = &cost["cost"]["totals"][0];
+    assert_eq!(total["currency"], "EUR");
+    let lines: f64 = rows(&cost["cost"]["lines"])
+        .iter()
+        .map(|line| line["money"]["mid"].as_f64().unwrap())
+        .sum();
+    assert!((total["mid"].as_f64().unwrap() / lines - 1.0).abs() < 1e-9);
 }

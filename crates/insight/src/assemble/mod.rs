@@ -20,7 +20,7 @@ use station::Station;
 use std::sync::Arc;
 use vessels::Films;
 
-pub use vessels::{CylinderSpec, water_volume};
+pub use vessels::{CylinderSpec, volume_of, water_volume};
 pub(crate) use vessels::{empty_mass, reference_c};
 
 /// How one member of an ensemble differs from the station as specified.

@@ -3,7 +3,7 @@
 //! What no station file says is taken from here, marked with its origin.
 
 use crate::forecast::request::ForecastError;
-use physics::gas::{Gas, GasError};
+use physics::gas::{Composition, Gas, GasError};
 use physics::heat::{FillingFilm, GasFilm, Medium, OuterFilm, VesselShape};
 use physics::sim::{Thermal, Vessel};
 use quantity::Quantity as _;
@@ -74,6 +74,13 @@ fn mass_per_litre(material: Material) -> f64 {
         Material::Aluminium => 1.3,
         Material::Composite => 0.6,
     }
+}
+
+/// Water volume of a vessel, with ordinary air for a nominal content.
+///
+/// **Errors** a pressure beyond what the gas equation knows.
+pub fn volume_of(vessel: &station::Vessel) -> Result<Volume, GasError> {
+    water_volume(&Gas::new(Composition::dry_air()), vessel)
 }
 
 /// Water volume of a vessel; a nominal content is free air at 21.1 °C and 1 atm

@@ -6,6 +6,7 @@ mod add;
 mod ask;
 mod begin;
 mod keep;
+mod machine;
 mod read;
 
 use clap::Subcommand;
@@ -31,6 +32,14 @@ pub enum BookCommand {
     Fills(ask::FillsArguments),
     /// Running hours, in all and since each part was replaced or tested
     Hours(ask::HoursArguments),
+    /// What is due: parts, air sample, cylinders, whichever limit comes first
+    Due(machine::DueArguments),
+    /// How each setting and the charging rate move, and when they leave their tolerance
+    Drift(machine::DriftArguments),
+    /// The cartridge as the runs on record left it: water held, hours left
+    Cartridge(machine::CartridgeArguments),
+    /// What a fill took: energy, machine hours, cartridge, and money where prices are known
+    Cost(machine::CostArguments),
     /// Is the book whole? Names the first bad entry
     Verify(keep::VerifyArguments),
     /// Copy the book while it is in use, and check the copy
@@ -50,6 +59,10 @@ pub fn run(command: BookCommand) -> Done {
         BookCommand::Trace(arguments) => ask::trace(&arguments),
         BookCommand::Fills(arguments) => ask::fills(&arguments),
         BookCommand::Hours(arguments) => ask::hours(&arguments),
+        BookCommand::Due(arguments) => machine::due(&arguments),
+        BookCommand::Drift(arguments) => machine::drift(&arguments),
+        BookCommand::Cartridge(arguments) => machine::cartridge(&arguments),
+        BookCommand::Cost(arguments) => machine::cost(&arguments),
         BookCommand::Verify(arguments) => keep::verify(&arguments),
         BookCommand::Backup(arguments) => keep::backup(&arguments),
         BookCommand::Show(arguments) => read::show(&arguments),

@@ -4,8 +4,8 @@
 use std::path::Path;
 
 use book::answer::register::{self, Record};
-use book::{Subject, Wanted};
-use insight::cylinder::{FillAnswer, FillLine, may_fill, rule_named};
+use book::{Book, Subject, Wanted};
+use insight::cylinder::{FillAnswer, FillLine, Rule, may_fill, rule_named};
 use serde::Serialize;
 use station::Date;
 
@@ -15,6 +15,7 @@ use super::form::FILL_LINE;
 use super::gate::{self, station_in_force};
 use super::list::{Row, row, title, today};
 use crate::usecase::Trouble;
+use crate::usecase::clock::Zone;
 
 /// What is asked, as typed.
 #[derive(Clone, Debug, Default)]
@@ -94,6 +95,24 @@ pub fn one(path: &Path, id: &str, asked: &Asked) -> Result<CylinderPage, Trouble
         gate,
         history: history.iter().map(|event| row(event, &zone)).collect(),
     })
+}
+
+/// Every cylinder on the register by a rule: what the record says of it, the line and the air left
+/// out.
+pub fn judged(
+    book: &Book,
+    zone: &Zone,
+    rule: &Rule,
+    today: Date,
+) -> Result<Vec<FillAnswer>, Trouble> {
+    let begins = |text: &str| Some(zone.day_limits(Date::parse(text)?)?.0);
+    let records = register::all_in_book(book, None, &begins)?;
+    let here = records
+        .iter()
+        .filter(|r| r.registered.is_some() && r.left.is_none());
+    let of =
+        |record: &Record| may_fill(&facts::of(record, today), rule, today, &FillLine::default());
+    Ok(here.map(of).collect())
 }
 
 /// One line of the register.

@@ -7,13 +7,17 @@
 pub mod add;
 pub mod air_test;
 pub mod begin;
+pub mod cost;
 pub mod cylinder;
 pub mod desk;
+pub mod drift;
+pub mod due;
 pub mod facts;
 pub mod form;
 pub mod gate;
 pub mod hours;
 pub mod keep;
 pub mod list;
+pub mod records;
 pub mod trace;
 pub mod words;

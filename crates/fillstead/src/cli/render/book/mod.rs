@@ -2,6 +2,7 @@
 
 pub mod asked;
 pub mod kept;
+pub mod machine;
 
 use serde_json::Value;
 
