@@ -8,9 +8,9 @@
 //! was cut off together with the highest number. A seal noted elsewhere (number and hash, as on a
 //! printed sheet) tells both: pass it in.
 
-mod drawn;
+pub(crate) mod drawn;
 mod judge;
-mod pages;
+pub(crate) mod pages;
 mod report;
 mod walk;
 

@@ -3,4 +3,9 @@
 #![allow(clippy::unwrap_used, reason = "helpers of tests may fail as tests do")]
 
 mod common;
+mod copies;
+mod damage;
+mod drawing;
+mod places;
+mod tampering;
 mod writing;
