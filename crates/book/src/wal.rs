@@ -68,7 +68,7 @@ pub(crate) fn scan(mut log: impl Read) -> io::Result<Found> {
         return Ok(found);
     }
     let Some(mut chain) = Chain::begin(&header) else {
-        found.header_lost = log.bytes().any(|byte| byte.is_ok_and(|byte| byte != 0));
+        found.header_lost = anything(&mut log)?;
         return Ok(found);
     };
     let mut frame = vec![0; FRAME + chain.page];
@@ -171,6 +171,18 @@ fn filled(log: &mut impl Read, buffer: &mut [u8]) -> io::Result<bool> {
         Ok(()) => Ok(true),
         Err(error) if error.kind() == io::ErrorKind::UnexpectedEof => Ok(false),
         Err(error) => Err(error),
+    }
+}
+
+/// Whether anything but nothing follows.
+fn anything(log: &mut impl Read) -> io::Result<bool> {
+    let mut some = [0; 4096];
+    loop {
+        let read = log.read(&mut some)?;
+        let some = some.get(..read).unwrap_or_default();
+        if some.is_empty() || some.iter().any(|byte| *byte != 0) {
+            return Ok(!some.is_empty());
+        }
     }
 }
 

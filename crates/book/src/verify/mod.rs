@@ -100,7 +100,7 @@ fn identify(path: &Path, conn: &Connection, form: i64) -> Result<(), BookError> 
 
 /// Three connections that see the same entries, though somebody may be writing.
 fn connections(path: &Path, connect: Connect<'_>) -> Result<[Connection; 3], BookError> {
-    let open = || -> Result<(Connection, (Option<u64>, Option<u64>)), BookError> {
+    let open = || -> Result<(Connection, Highest), BookError> {
         let conn = match connect(path) {
             // The list of tables does not read: SQLite is asked again below, told to go on.
             Err(BookError::Damaged(_)) => {
@@ -124,7 +124,9 @@ fn connections(path: &Path, connect: Connect<'_>) -> Result<[Connection; 3], Boo
 }
 
 /// The highest number there is, and the highest ever given, as far as they read.
-fn highest(conn: &Connection) -> (Option<u64>, Option<u64>) {
+type Highest = (Option<u64>, Option<u64>);
+
+fn highest(conn: &Connection) -> Highest {
     let last = conn.query_row("SELECT max(seq) FROM entry", [], |row| row.get(0));
     (last.ok().flatten(), append::highest_ever(conn).ok())
 }
