@@ -252,3 +252,51 @@ pub(crate) fn connect_unchanging(path: &Path) -> Result<Connection, BookError> {
     careful(&conn)?;
     Ok(conn)
 }
+
+#[cfg(test)]
+mod tests {
+    use std::fs;
+
+    use super::*;
+    use crate::body::Note;
+    use crate::entry::Moment;
+
+    #[test]
+    fn who_writes_waits_for_the_disk() {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../target/tmp");
+        fs::create_dir_all(&path).unwrap();
+        let path = path.join("who_writes_waits.book");
+        for tail in ["", "-wal", "-shm", "-writer"] {
+            let _ = fs::remove_file(beside(&path, tail));
+        }
+        let note = Note {
+            text: "a".into(),
+            cylinder: None,
+        };
+        let first = Draft {
+            recorded: Moment(0),
+            happened: Moment(0),
+            zone: "UTC".into(),
+            author: "MK".into(),
+            body: note.into(),
+        };
+        for pen in [Pen::begin, |path: &Path, holder: &str, _: &Draft| {
+            Pen::open(path, holder)
+        }] {
+            let pen = pen(&path, "a test", &first).unwrap();
+            let conn = &pen.book().conn;
+            let number = |name| -> i64 {
+                conn.pragma_query_value(None, name, |row| row.get(0))
+                    .unwrap()
+            };
+            // SQLite documentation, "PRAGMA synchronous": 2 is FULL.
+            assert_eq!(number("synchronous"), 2);
+            assert_eq!(number("trusted_schema"), 0);
+            assert_eq!(number("journal_size_limit"), LOG_KEPT);
+            let mode: String = conn
+                .pragma_query_value(None, "journal_mode", |row| row.get(0))
+                .unwrap();
+            assert_eq!(mode, "wal");
+        }
+    }
+}

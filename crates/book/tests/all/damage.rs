@@ -280,11 +280,13 @@ fn a_copying_of_the_log_cut_off_halfway_is_no_damage() {
     assert!(matches!(Book::open(&path), Err(BookError::Damaged(_))));
 }
 
+type Is = fn(&BookError) -> bool;
+
 #[test]
 fn what_is_no_book_is_told_and_left_alone() {
     let folder = folder("no_book");
     let path = folder.join("club.book");
-    let kinds: [(&str, &[u8], fn(&BookError) -> bool); 4] = [
+    let kinds: [(&str, &[u8], Is); 4] = [
         ("nothing in it", b"", |e| {
             matches!(e, BookError::Unfinished(_))
         }),

@@ -81,21 +81,17 @@ fn a_write_that_the_system_refuses_takes_nothing_and_loses_nothing() {
 fn write_until_refused(path: &Path) {
     let mut pen = Pen::open(path, "a test").unwrap();
     let mut last = 30;
-    for n in 0..2_000 {
-        match pen.append(&draft(9_000 + n, note(&"long ".repeat(2_000)))) {
-            Ok(written) => last = written.seq,
-            Err(error) => {
-                assert!(
-                    matches!(error, BookError::Disk(_) | BookError::DiskFull),
-                    "{error:?}"
-                );
-                assert_eq!(pen.book().head().unwrap().unwrap().0, last);
-                println!("refused after {last} entries");
-                return;
-            }
-        }
-    }
-    panic!("nothing was refused");
+    let refused = (0..2_000).find_map(|n| {
+        let written = pen.append(&draft(9_000 + n, note(&"long ".repeat(2_000))));
+        written.map(|written| last = written.seq).err()
+    });
+    let error = refused.unwrap();
+    assert!(
+        matches!(error, BookError::Disk(_) | BookError::DiskFull),
+        "{error:?}"
+    );
+    assert_eq!(pen.book().head().unwrap().unwrap().0, last);
+    println!("refused after {last} entries");
 }
 
 #[cfg(target_os = "linux")]

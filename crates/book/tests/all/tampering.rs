@@ -399,3 +399,84 @@ fn drawn_tables_that_were_touched_are_noticed_and_drawn_again() {
         assert!(report.is_whole(), "{name}: {:?}", report.problems);
     }
 }
+
+/// Long enough that several threads share it: what lies where they meet is seen too.
+#[test]
+fn a_long_book_is_checked_where_stretches_meet() {
+    let path = written("long_book", 2_400);
+    let seal = Book::open(&path).unwrap().head().unwrap();
+    let mut done = 0;
+    let report = verify(&path, seal, &mut |progress| {
+        assert!(progress.done >= done && progress.total == 2_400);
+        done = progress.done;
+    });
+    assert!(report.unwrap().is_whole());
+    assert_eq!(done, 2_400);
+    let whole = std::fs::read(&path).unwrap();
+    for (sql, bad) in [
+        ("UPDATE entry SET author = 'another' WHERE seq = 1200", 1200),
+        (
+            "UPDATE entry SET author = 'another' WHERE seq IN (1201, 2000)",
+            1201,
+        ),
+        (
+            "UPDATE entry SET author = 'another' WHERE seq IN (77, 2300)",
+            77,
+        ),
+        ("DELETE FROM entry WHERE seq = 1200", 1200),
+        ("DELETE FROM entry WHERE seq = 1201", 1201),
+        ("DELETE FROM entry WHERE seq BETWEEN 1150 AND 1300", 1150),
+        ("DELETE FROM entry WHERE seq > 1100", 1101),
+    ] {
+        std::fs::write(&path, &whole).unwrap();
+        behind_the_guards(&path, sql);
+        let report = proved(&path);
+        assert_eq!(report.verdict(), Verdict::Broken, "{sql}");
+        let first = report.first_bad().unwrap();
+        assert_eq!(first.seq, bad, "{sql}: {first}");
+        assert_eq!(
+            (report.good, report.head.unwrap().0),
+            (bad - 1, bad - 1),
+            "{sql}"
+        );
+    }
+}
+
+/// A chain joined again behind a cut: each half holds, and they do not fit.
+#[test]
+fn two_histories_put_together_do_not_fit() {
+    let path = written("two_histories", 2_400);
+    let other = written("two_histories_other", 2_400);
+    rewritten(&other, 900);
+    let conn = raw(&path);
+    conn.execute_batch(UNGUARDED).unwrap();
+    conn.execute("ATTACH ?1 AS other", [other.to_string_lossy()])
+        .unwrap();
+    conn.execute_batch(
+        "DELETE FROM entry WHERE seq > 1200;
+         INSERT INTO entry SELECT * FROM other.entry WHERE seq > 1200;",
+    )
+    .unwrap();
+    guarded_again(&conn);
+    drop(conn);
+    let report = proved(&path);
+    let first = report.first_bad().unwrap();
+    assert_eq!((first.seq, report.bad_count), (1201, 1), "{first}");
+    assert!(first.why.contains("does not follow entry 1200"), "{first}");
+}
+
+#[test]
+fn a_clock_that_went_back_is_a_note() {
+    let (path, mut pen) = crate::common::begun("clock_went_back");
+    for seconds in [3600, 3540, 3550, 10] {
+        pen.append(&crate::common::draft(seconds, crate::common::note("a")))
+            .unwrap();
+    }
+    drop(pen);
+    let report = proved(&path);
+    assert!(report.is_whole());
+    assert_eq!(
+        report.notes,
+        ["the clock went back at 2 entries, first at 3 by 60.0 s"]
+    );
+}
