@@ -78,7 +78,7 @@ fn about(conn: &Connection, keys: &Keys) -> rusqlite::Result<Sum> {
 
 impl Pages {
     /// The check itself broke off.
-    pub fn failed() -> Pages {
+    pub fn broken_off() -> Pages {
         Pages {
             faults: vec!["the check of the pages broke off".into()],
             ..Pages::default()

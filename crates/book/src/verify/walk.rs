@@ -95,6 +95,14 @@ pub(super) fn walk(
 }
 
 impl Walk {
+    /// One that did not come to its end.
+    pub fn broken_off() -> Walk {
+        Walk {
+            failed: Some("the check broke off".into()),
+            ..Walk::default()
+        }
+    }
+
     fn along(
         &mut self,
         conn: &Connection,

@@ -57,6 +57,28 @@ fn a_backup_is_made_while_somebody_writes() {
 }
 
 #[test]
+fn a_book_is_proved_while_somebody_writes() {
+    let path = written("proved_meanwhile", 2_100);
+    let mut pen = Pen::open(&path, "a test").unwrap();
+    let ended = AtomicBool::new(false);
+    thread::scope(|scope| {
+        scope.spawn(|| {
+            let mut n = 0;
+            while !ended.load(Ordering::Relaxed) {
+                n += 1;
+                pen.append(&draft(200_000 + n, fill("C1", "232 bar")))
+                    .unwrap();
+            }
+        });
+        let reports: Vec<_> = (0..12).map(|_| proved(&path)).collect();
+        ended.store(true, Ordering::Relaxed);
+        for report in reports {
+            assert!(report.is_whole(), "{:?}", report.problems);
+        }
+    });
+}
+
+#[test]
 fn a_backup_goes_on_as_a_book_of_its_own() {
     let path = written("backup_goes_on", 20);
     let to = path.with_file_name("copy.book");
