@@ -1,6 +1,6 @@
-//! The ledger on a real disk: adding one entry, and reading and proving a book of a million.
+//! A book of a million entries: opened, asked, proved; and lines brought back into a book.
 //!
-//! Not here: whether the answers are right; the tests say that. The big book is made once and kept
+//! Not here: whether the answers are right (see the tests), and adding (see `beside_raw`). The big book is made once and kept
 //! beside the build; delete `target/tmp/million.book` to make it anew.
 
 #![allow(clippy::unwrap_used, reason = "a bench that cannot go on may stop")]
@@ -11,19 +11,12 @@ use std::path::{Path, PathBuf};
 use book::body::{BookBegun, Fill, Note, Reading};
 use book::{Amount, Body, Book, Draft, Measure, Moment, Pen, Subject, Wanted};
 use divan::Bencher;
-use rusqlite::{Connection, params};
 
 fn main() {
     divan::main();
 }
 
 const FULL_SIZE: u64 = 1_000_000;
-
-fn folder() -> PathBuf {
-    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("ledger_bench");
-    fs::create_dir_all(&folder).unwrap();
-    folder
-}
 
 fn draft(n: u64, body: impl Into<Body>) -> Draft {
     let at = Moment(1_779_264_000_000_000 + i64::try_from(n).unwrap() * 61_000_000);
@@ -99,54 +92,18 @@ fn million() -> PathBuf {
     path
 }
 
-/// One durable entry, a fill with everything drawn from it.
-#[divan::bench(sample_count = 20, sample_size = 50)]
-fn append_one(bencher: Bencher) {
-    let path = folder().join("append.book");
-    for tail in ["", "-wal", "-shm", "-writer"] {
-        let _ = fs::remove_file(format!("{}{tail}", path.display()));
-    }
-    let mut pen = Pen::begin(&path, "a bench", &begun()).unwrap();
-    let mut n = 1;
+/// Bringing in a hundred thousand entries from lines, every hash checked.
+#[divan::bench(sample_count = 3)]
+fn restore_100_000_lines(bencher: Bencher) {
+    let mut lines = Vec::new();
+    book::export(&Book::open(&million()).unwrap(), 1, &mut lines).unwrap();
+    let ends = lines.iter().enumerate().filter(|(_, byte)| **byte == b'\n');
+    let end = ends.map(|(at, _)| at).nth(99_999).unwrap();
+    lines.truncate(end);
+    let to = Path::new(env!("CARGO_TARGET_TMPDIR")).join("restored.book");
     bencher.bench_local(|| {
-        n += 1;
-        pen.append(&fill(n)).unwrap()
-    });
-}
-
-/// The same bytes into one plain table, with the same settings.
-#[divan::bench(sample_count = 20, sample_size = 50)]
-fn raw_insert(bencher: Bencher) {
-    let path = folder().join("raw.sqlite");
-    for tail in ["", "-wal", "-shm"] {
-        let _ = fs::remove_file(format!("{}{tail}", path.display()));
-    }
-    let conn = Connection::open(&path).unwrap();
-    conn.pragma_update(None, "journal_mode", "wal").unwrap();
-    conn.pragma_update(None, "synchronous", "full").unwrap();
-    conn.execute_batch("CREATE TABLE entry (seq INTEGER PRIMARY KEY, recorded, happened, zone, author, kind, version, body, prev, hash)")
-        .unwrap();
-    let mut n = 1;
-    bencher.bench_local(|| {
-        n += 1;
-        let draft = fill(n);
-        let text = draft.body.json().unwrap();
-        let mut statement = conn
-            .prepare_cached("INSERT INTO entry VALUES (?1, ?2, ?3, ?4, ?5, ?6, 1, ?7, ?8, ?9)")
-            .unwrap();
-        statement
-            .execute(params![
-                n,
-                draft.recorded.0,
-                draft.happened.0,
-                draft.zone,
-                draft.author,
-                draft.body.kind().name(),
-                text,
-                [7_u8; 32],
-                [9_u8; 32],
-            ])
-            .unwrap()
+        let _ = fs::remove_file(&to);
+        book::restore(lines.as_slice(), &to, "a bench").unwrap()
     });
 }
 

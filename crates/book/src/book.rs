@@ -3,13 +3,13 @@
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-use rusqlite::{Connection, OpenFlags};
+use rusqlite::{Connection, ErrorCode, OpenFlags};
 
 use crate::append::{Draft, Written};
 use crate::error::BookError;
 use crate::file::Making;
 use crate::lock::{Lock, beside};
-use crate::{append, file, guard, project, schema};
+use crate::{append, file, guard, redraw, schema};
 
 /// How long a statement waits for a lock of SQLite's own: a checkpoint, a viewer.
 const PATIENCE: Duration = Duration::from_secs(5);
@@ -105,14 +105,14 @@ impl Pen {
     }
 
     fn with_lock(path: &Path, lock: Lock) -> Result<Pen, BookError> {
-        file::check(path)?;
+        file::check_alone(path)?;
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let conn = Connection::open_with_flags(path, flags)?;
         let path = path.to_owned();
         let mut book = Book { conn, path };
         // Before anything is written: a strange file must stay as it is.
         match book.check_form() {
-            Err(BookError::Older { .. }) => {}
+            Err(BookError::Older { .. }) => redraw::check(&book.conn)?,
             other => other?,
         }
         guard::check(&book.conn)?;
@@ -150,14 +150,13 @@ impl Pen {
         &mut self.book.conn
     }
 
-    /// Draws anew what is read from the ledger.
+    /// Draws anew what is read from the ledger, on new pages where the old ones are damaged.
     ///
     /// # Errors
-    /// The file cannot be read or written.
+    /// The file cannot be read or written, or more than what is drawn is damaged: then its entries
+    /// belong into a new file ([`export`](crate::export), [`restore`](crate::restore)).
     pub fn redraw(&mut self) -> Result<(), BookError> {
-        let tx = self.book.conn.transaction()?;
-        project::rebuild(&tx)?;
-        Ok(tx.commit()?)
+        redraw::redraw(&mut self.book.conn)
     }
 }
 
@@ -218,8 +217,14 @@ pub(crate) fn connect_to_read(path: &Path) -> Result<Connection, BookError> {
     conn.busy_timeout(PATIENCE)?;
     let head: Result<i64, _> = conn.pragma_query_value(None, "schema_version", |row| row.get(0));
     if let Err(error) = head {
-        let unwritable = error.sqlite_error_code() == Some(rusqlite::ErrorCode::CannotOpen);
-        if !unwritable || beside(path, "-wal").exists() {
+        let unwritable = matches!(
+            error.sqlite_error_code(),
+            Some(ErrorCode::CannotOpen | ErrorCode::ReadOnly)
+        );
+        let waiting = beside(path, "-wal")
+            .metadata()
+            .is_ok_and(|log| log.len() > 0);
+        if !unwritable || waiting {
             return Err(error.into());
         }
         // A folder that may not be written, and nothing waiting beside the file: it is whole.
@@ -246,4 +251,52 @@ pub(crate) fn connect_unchanging(path: &Path) -> Result<Connection, BookError> {
     let conn = Connection::open_with_flags(name + "?immutable=1", flags)?;
     careful(&conn)?;
     Ok(conn)
+}
+
+#[cfg(test)]
+mod tests {
+    use std::fs;
+
+    use super::*;
+    use crate::body::Note;
+    use crate::entry::Moment;
+
+    #[test]
+    fn who_writes_waits_for_the_disk() {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../target/tmp");
+        fs::create_dir_all(&path).unwrap();
+        let path = path.join("who_writes_waits.book");
+        for tail in ["", "-wal", "-shm", "-writer"] {
+            let _ = fs::remove_file(beside(&path, tail));
+        }
+        let note = Note {
+            text: "a".into(),
+            cylinder: None,
+        };
+        let first = Draft {
+            recorded: Moment(0),
+            happened: Moment(0),
+            zone: "UTC".into(),
+            author: "MK".into(),
+            body: note.into(),
+        };
+        for pen in [Pen::begin, |path: &Path, holder: &str, _: &Draft| {
+            Pen::open(path, holder)
+        }] {
+            let pen = pen(&path, "a test", &first).unwrap();
+            let conn = &pen.book().conn;
+            let number = |name| -> i64 {
+                conn.pragma_query_value(None, name, |row| row.get(0))
+                    .unwrap()
+            };
+            // SQLite documentation, "PRAGMA synchronous": 2 is FULL.
+            assert_eq!(number("synchronous"), 2);
+            assert_eq!(number("trusted_schema"), 0);
+            assert_eq!(number("journal_size_limit"), LOG_KEPT);
+            let mode: String = conn
+                .pragma_query_value(None, "journal_mode", |row| row.get(0))
+                .unwrap();
+            assert_eq!(mode, "wal");
+        }
+    }
 }

@@ -8,7 +8,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use std::time::Duration;
 
 use crate::error::BookError;
-use crate::lock::beside;
+use crate::lock::{self, beside};
 use crate::wal;
 
 /// What every SQLite file begins with.
@@ -20,7 +20,16 @@ const PAUSE: Duration = Duration::from_millis(40);
 
 /// Refuses what is not a book, was cut short, or whose log has lost a commit.
 pub(crate) fn check(path: &Path) -> Result<(), BookError> {
-    match damage(path)? {
+    refused(damage(path)?)
+}
+
+/// The same for who holds the lock: nobody else writes.
+pub(crate) fn check_alone(path: &Path) -> Result<(), BookError> {
+    refused(looked_at(path)?)
+}
+
+fn refused(damage: Option<String>) -> Result<(), BookError> {
+    match damage {
         Some(what) => Err(BookError::Damaged(what)),
         None => Ok(()),
     }
@@ -30,8 +39,8 @@ pub(crate) fn check(path: &Path) -> Result<(), BookError> {
 pub(crate) fn damage(path: &Path) -> Result<Option<String>, BookError> {
     let mut found = looked_at(path)?;
     for _ in 1..LOOKS {
-        // Without a log nobody writes: what is seen is what is there.
-        if found.is_none() || !beside(path, "-wal").exists() {
+        // Where nobody writes, what is seen is what is there.
+        if found.is_none() || !lock::held(path) {
             break;
         }
         std::thread::sleep(PAUSE);

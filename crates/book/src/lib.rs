@@ -25,6 +25,7 @@ mod lock;
 mod measure;
 mod project;
 mod query;
+mod redraw;
 mod schema;
 mod transfer;
 mod verify;

@@ -58,6 +58,12 @@ impl Lock {
     }
 }
 
+/// Whether somebody writes just now.
+pub(crate) fn held(book: &Path) -> bool {
+    File::open(beside(book, "-writer"))
+        .is_ok_and(|file| matches!(file.try_lock_shared(), Err(TryLockError::WouldBlock)))
+}
+
 /// What the holder says of itself.
 fn told(file: &mut File) -> String {
     let mut text = String::new();

@@ -351,3 +351,94 @@ impl Wanted<'_> {
         (select, values)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::schema;
+
+    /// How SQLite goes about it, step by step.
+    fn plan(wanted: &Wanted<'_>) -> Vec<String> {
+        let mut conn = Connection::open_in_memory().unwrap();
+        schema::migrate(&mut conn).unwrap();
+        let (select, values) = wanted.statement();
+        let mut statement = conn
+            .prepare(&format!("EXPLAIN QUERY PLAN {select}"))
+            .unwrap();
+        let rows = statement.query_map(params_from_iter(values), |row| row.get(3));
+        rows.unwrap().collect::<Result<_, _>>().unwrap()
+    }
+
+    #[test]
+    fn the_usual_questions_go_by_an_index() {
+        let cylinder = Subject::Cylinder("A1".into());
+        let all = Wanted::default();
+        let cylinder = Wanted {
+            about: Some(&cylinder),
+            ..all.clone()
+        };
+        let time = Wanted {
+            from: Some(Moment(5)),
+            until: Some(Moment(9)),
+            ..all.clone()
+        };
+        let kind = Wanted {
+            kinds: &[Kind::Fill],
+            ..all.clone()
+        };
+        let kinds = Wanted {
+            kinds: &[Kind::RunStarted, Kind::RunStopped],
+            ..time.clone()
+        };
+        let latest = Wanted {
+            latest: Some(1),
+            until: Some(Moment(9)),
+            ..kind.clone()
+        };
+        let cylinder_in_time = Wanted {
+            from: Some(Moment(5)),
+            kinds: &[Kind::Fill],
+            ..cylinder.clone()
+        };
+        for (wanted, first) in [
+            (&all, "SCAN e USING INDEX event_by_time"),
+            (
+                &time,
+                "SEARCH e USING INDEX event_by_time (happened>? AND happened<?)",
+            ),
+            (&kind, "SEARCH e USING INDEX event_by_kind (kind=?)"),
+            (
+                &kinds,
+                "SEARCH e USING INDEX event_by_kind (kind=? AND happened>? AND happened<?)",
+            ),
+            (
+                &latest,
+                "SEARCH e USING INDEX event_by_kind (kind=? AND happened<?)",
+            ),
+            (
+                &cylinder,
+                "SEARCH a USING PRIMARY KEY (subject=? AND name=?)",
+            ),
+            (
+                &cylinder_in_time,
+                "SEARCH a USING PRIMARY KEY (subject=? AND name=? AND happened>?)",
+            ),
+        ] {
+            let plan = plan(wanted);
+            assert_eq!(plan[0], first, "{wanted:?}: {plan:#?}");
+            let others = plan
+                .iter()
+                .skip(1)
+                .filter(|step| !step.contains("TEMP B-TREE"));
+            for step in others {
+                assert!(
+                    step.contains("INTEGER PRIMARY KEY"),
+                    "{wanted:?}: {plan:#?}"
+                );
+            }
+            // Several kinds are put in order once they are found; everything else comes in order.
+            let sorts = plan.iter().any(|step| step.contains("TEMP B-TREE"));
+            assert_eq!(sorts, wanted.kinds.len() > 1, "{wanted:?}: {plan:#?}");
+        }
+    }
+}

@@ -68,7 +68,7 @@ pub(crate) fn scan(mut log: impl Read) -> io::Result<Found> {
         return Ok(found);
     }
     let Some(mut chain) = Chain::begin(&header) else {
-        found.header_lost = log.bytes().any(|byte| byte.is_ok_and(|byte| byte != 0));
+        found.header_lost = anything(&mut log)?;
         return Ok(found);
     };
     let mut frame = vec![0; FRAME + chain.page];
@@ -83,11 +83,10 @@ pub(crate) fn scan(mut log: impl Read) -> io::Result<Found> {
             continue;
         }
         if !chain.follows(&frame) {
-            let mut first = Behind::default();
-            if chain.of_this_round(&frame) {
-                first.frame(number, size, &mut found);
-            }
-            behind = Some(first);
+            // What the bad frame says of its page may be what is bad about it.
+            let ended = chain.of_this_round(&frame) && size != 0;
+            let seen = commit.drain(..).collect();
+            behind = Some(Behind { seen, ended });
             continue;
         }
         commit.push(number);
@@ -101,7 +100,6 @@ pub(crate) fn scan(mut log: impl Read) -> io::Result<Found> {
 
 /// What is told from frames behind the first bad one: the commit it was in ends at its commit
 /// frame, or where a page comes up again, since SQLite writes each page once in a commit.
-#[derive(Default)]
 struct Behind {
     seen: HashSet<u32>,
     ended: bool,
@@ -176,6 +174,18 @@ fn filled(log: &mut impl Read, buffer: &mut [u8]) -> io::Result<bool> {
     }
 }
 
+/// Whether anything but nothing follows.
+fn anything(log: &mut impl Read) -> io::Result<bool> {
+    let mut some = [0; 4096];
+    loop {
+        let read = log.read(&mut some)?;
+        let some = some.get(..read).unwrap_or_default();
+        if some.is_empty() || some.iter().any(|byte| *byte != 0) {
+            return Ok(!some.is_empty());
+        }
+    }
+}
+
 /// Four bytes, most first; 0 behind the end.
 fn word(bytes: &[u8], at: usize) -> u32 {
     let four = bytes.get(at..at + 4).and_then(|four| four.try_into().ok());
@@ -197,4 +207,132 @@ fn checksum((mut s0, mut s1): (u32, u32), bytes: &[u8], big: bool) -> (u32, u32)
         s1 = s1.wrapping_add(read(two)).wrapping_add(s0);
     }
     (s0, s1)
+}
+
+#[cfg(test)]
+mod tests {
+    use std::fs;
+    use std::path::PathBuf;
+
+    use rusqlite::Connection;
+
+    use super::*;
+
+    const PAGE: usize = 512;
+
+    /// The log of a file of small pages after so many commits, and where each commit ends in it.
+    fn log(name: &str, commits: usize) -> (Connection, PathBuf, Vec<usize>) {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../target/tmp");
+        fs::create_dir_all(&path).unwrap();
+        let path = path.join(name);
+        for tail in ["", "-wal", "-shm"] {
+            let _ = fs::remove_file(beside(&path, tail));
+        }
+        let conn = Connection::open(&path).unwrap();
+        conn.execute_batch(
+            "PRAGMA page_size = 512; PRAGMA journal_mode = WAL; PRAGMA wal_autocheckpoint = 0;
+             CREATE TABLE a (x); CREATE TABLE b (x); PRAGMA wal_checkpoint(RESTART);",
+        )
+        .unwrap();
+        let ends = add(&conn, &path, commits);
+        (conn, path, ends)
+    }
+
+    fn add(conn: &Connection, path: &Path, commits: usize) -> Vec<usize> {
+        let mut ends = Vec::new();
+        for n in 0..commits {
+            conn.execute_batch(&format!(
+                "BEGIN; INSERT INTO a VALUES ({n}); INSERT INTO b VALUES (zeroblob(900)); COMMIT"
+            ))
+            .unwrap();
+            // Grows only: the log was begun anew before.
+            let bytes = fs::read(beside(path, "-wal")).unwrap();
+            ends.push(frames_of_this_round(&bytes));
+        }
+        ends
+    }
+
+    fn frames_of_this_round(bytes: &[u8]) -> usize {
+        let frames = bytes[HEADER..].chunks_exact(FRAME + PAGE);
+        frames.take_while(|f| f[8..16] == bytes[16..24]).count()
+    }
+
+    #[test]
+    fn a_log_that_adds_up_has_lost_nothing() {
+        let (_conn, path, ends) = log("wal_adds_up.sqlite", 6);
+        assert!(
+            ends.windows(2).all(|pair| pair[1] > pair[0] + 1),
+            "{ends:?}"
+        );
+        let found = look(&path).unwrap();
+        assert_eq!(found.damage(), None);
+        assert!(found.size > 0 && found.pages.contains(&found.size));
+        let nothing = look(&path.with_extension("no")).unwrap();
+        assert_eq!(nothing, Found::default());
+    }
+
+    /// Every bit of the frames' heads, and one in seven of their pages.
+    #[test]
+    fn a_flipped_bit_is_noticed_wherever_a_whole_commit_lies_behind() {
+        let (_conn, path, ends) = log("wal_flipped.sqlite", 6);
+        let whole = fs::read(beside(&path, "-wal")).unwrap();
+        let whole = &whole[..HEADER + ends[5] * (FRAME + PAGE)];
+        for bit in 0..whole.len() * 8 {
+            let at = bit / 8;
+            let frame = at.checked_sub(HEADER).map(|at| at / (FRAME + PAGE));
+            let in_page = frame.is_some_and(|frame| at - HEADER - frame * (FRAME + PAGE) >= FRAME);
+            if in_page && !bit.is_multiple_of(7) {
+                continue;
+            }
+            let mut bytes = whole.to_vec();
+            bytes[at] ^= 1 << (bit % 8);
+            let found = scan(bytes.as_slice()).unwrap();
+            let in_last_commit = frame.is_some_and(|frame| frame >= ends[4]);
+            assert!(
+                found.damage().is_some() || in_last_commit,
+                "byte {at}: {found:?}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_torn_last_commit_is_no_damage() {
+        let (_conn, path, ends) = log("wal_torn.sqlite", 4);
+        let whole = fs::read(beside(&path, "-wal")).unwrap();
+        for length in 0..=HEADER + ends[3] * (FRAME + PAGE) {
+            let found = scan(&whole[..length]).unwrap();
+            assert_eq!(found.damage(), None, "cut at {length}");
+        }
+        // Power lost: some blocks of the last commit reached the disk, in any order.
+        for lost in ends[2]..ends[3] {
+            let mut bytes = whole.clone();
+            let at = HEADER + lost * (FRAME + PAGE);
+            bytes[at..at + FRAME + PAGE].fill(0);
+            assert_eq!(
+                scan(bytes.as_slice()).unwrap().damage(),
+                None,
+                "frame {lost}"
+            );
+        }
+    }
+
+    #[test]
+    fn frames_left_from_before_the_log_was_begun_anew_are_no_damage() {
+        let (conn, path, before) = log("wal_anew.sqlite", 6);
+        conn.query_row("PRAGMA wal_checkpoint(RESTART)", [], |_| Ok(()))
+            .unwrap();
+        let after = add(&conn, &path, 2);
+        assert!(after[1] < before[5], "old frames lie behind");
+        let whole = fs::read(beside(&path, "-wal")).unwrap();
+        assert_eq!(scan(whole.as_slice()).unwrap().damage(), None);
+        // Damage among the new ones is noticed all the same.
+        let mut bytes = whole.clone();
+        bytes[HEADER + FRAME + 9] ^= 1;
+        let found = scan(bytes.as_slice()).unwrap();
+        assert_eq!(found.commits_lost, 1, "{found:?}");
+        // The last of the new ones torn, with old commits behind.
+        let mut bytes = whole;
+        bytes[HEADER + after[0] * (FRAME + PAGE) + FRAME + 9] ^= 1;
+        assert_eq!(scan(bytes.as_slice()).unwrap().damage(), None);
+    }
 }

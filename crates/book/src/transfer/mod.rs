@@ -274,6 +274,9 @@ impl Faults {
     }
 }
 
+/// A line's number, and its entry or what is wrong with it.
+type Read = (u64, Result<Entry, String>);
+
 /// Reads entries from lines, each against the one before.
 #[derive(Default)]
 struct Reader {
@@ -284,11 +287,8 @@ struct Reader {
 }
 
 impl Reader {
-    /// The next line that is not empty, its number, and its entry or what is wrong with it.
-    fn next(
-        &mut self,
-        lines: &mut impl BufRead,
-    ) -> Result<Option<(u64, Result<Entry, String>)>, TransferError> {
+    /// The next line that is not empty.
+    fn next(&mut self, lines: &mut impl BufRead) -> Result<Option<Read>, TransferError> {
         loop {
             self.buffer.clear();
             let mut most = io::Read::take(&mut *lines, LONGEST as u64);

@@ -15,11 +15,11 @@ use crate::query::Subject;
 
 /// Keys of the sum.
 #[derive(Clone, Default)]
-pub(super) struct Keys(RandomState, RandomState);
+pub(crate) struct Keys(RandomState, RandomState);
 
 /// A sum over rows of `about`, and how many they are.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(super) struct Sum(u128, i64);
+pub(crate) struct Sum(u128, i64);
 
 impl Keys {
     /// One row.
@@ -70,7 +70,7 @@ impl EventRow {
 }
 
 /// The events there are, one by one.
-pub(super) struct Events<'s> {
+pub(crate) struct Events<'s> {
     rows: Option<Rows<'s>>,
     ahead: Option<EventRow>,
     failed: Option<String>,
@@ -150,7 +150,7 @@ struct Corrected {
 
 /// What entries draw, beside what is there.
 #[derive(Default)]
-pub(super) struct Sketch {
+pub(crate) struct Sketch {
     /// Why the events could not be read.
     pub failed: Option<String>,
     about: Sum,

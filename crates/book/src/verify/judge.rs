@@ -41,7 +41,7 @@ impl Report {
     ) {
         let mut joined = Joined::default();
         walks.into_iter().for_each(|walk| joined.extend(walk));
-        let highest = joined.all.last.as_ref().map_or(0, |entry| entry.seq);
+        let highest = joined.all.highest;
         self.end(&mut joined.all.bad, highest, ever);
         let Walk {
             read,
@@ -205,6 +205,7 @@ impl Joined {
             all.good = later.good.or(all.good);
         }
         all.read += later.read;
+        all.highest = all.highest.max(later.highest);
         all.bad.extend(later.bad);
         all.last = later.last.or(all.last.take());
         all.sealed = all.sealed.or(later.sealed);

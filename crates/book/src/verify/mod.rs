@@ -8,9 +8,9 @@
 //! was cut off together with the highest number. A seal noted elsewhere (number and hash, as on a
 //! printed sheet) tells both: pass it in.
 
-mod drawn;
+pub(crate) mod drawn;
 mod judge;
-mod pages;
+pub(crate) mod pages;
 mod report;
 mod walk;
 
@@ -30,6 +30,8 @@ use drawn::Keys;
 use pages::Pages;
 use walk::{Stretch, Walk};
 
+/// Tries so often to open a book three times between two entries.
+const TRIES: u32 = 20;
 /// Below so many entries one thread reads them all.
 const WORTH_SHARING: u64 = 2_000;
 
@@ -64,8 +66,11 @@ fn examine(
     if let Some(what) = file::damage(path)? {
         report.problem(Part::File, what);
     }
-    let [one, other, third] = connections(path, connect)?;
-    let form = match schema::form(&one) {
+    let conns = connections(path, connect)?;
+    let Some(one) = conns.first() else {
+        return Err(BookError::Locked);
+    };
+    let form = match schema::form(one) {
         Ok(form) => form,
         Err(BookError::Damaged(what)) => {
             report.unreadable(&what);
@@ -73,15 +78,11 @@ fn examine(
         }
         Err(other) => return Err(other),
     };
-    identify(path, &one, form)?;
-    report.guards(form, guard::amiss(&one));
-    let (last, ever) = highest(&one);
-    let (all, pages, keys) = look(
-        [one, other, third],
-        Extent { last, ever, form },
-        seal,
-        progress,
-    );
+    identify(path, one, form)?;
+    report.guards(form, guard::amiss(one));
+    let (last, ever) = highest(one);
+    let extent = Extent { last, ever, form };
+    let (all, pages, keys) = look(conns, extent, seal, progress);
     report.entries(all, ever, seal, keys.as_ref(), &pages);
     report.pages(pages);
     Ok(report)
@@ -98,9 +99,9 @@ fn identify(path: &Path, conn: &Connection, form: i64) -> Result<(), BookError> 
     }
 }
 
-/// Three connections that see the same entries, though somebody may be writing.
-fn connections(path: &Path, connect: Connect<'_>) -> Result<[Connection; 3], BookError> {
-    let open = || -> Result<(Connection, (Option<u64>, Option<u64>)), BookError> {
+/// Three connections that see the same entries; one, where somebody writes so much that they do not.
+fn connections(path: &Path, connect: Connect<'_>) -> Result<Vec<Connection>, BookError> {
+    let open = || -> Result<(Connection, Highest), BookError> {
         let conn = match connect(path) {
             // The list of tables does not read: SQLite is asked again below, told to go on.
             Err(BookError::Damaged(_)) => {
@@ -115,16 +116,19 @@ fn connections(path: &Path, connect: Connect<'_>) -> Result<[Connection; 3], Boo
         let seen = highest(&conn);
         Ok((conn, seen))
     };
-    loop {
+    for _ in 0..TRIES {
         let (one, other, third) = (open()?, open()?, open()?);
         if one.1 == other.1 && other.1 == third.1 {
-            return Ok([one.0, other.0, third.0]);
+            return Ok(vec![one.0, other.0, third.0]);
         }
     }
+    Ok(vec![open()?.0])
 }
 
 /// The highest number there is, and the highest ever given, as far as they read.
-fn highest(conn: &Connection) -> (Option<u64>, Option<u64>) {
+type Highest = (Option<u64>, Option<u64>);
+
+fn highest(conn: &Connection) -> Highest {
     let last = conn.query_row("SELECT max(seq) FROM entry", [], |row| row.get(0));
     (last.ok().flatten(), append::highest_ever(conn).ok())
 }
@@ -136,42 +140,53 @@ struct Extent {
     form: i64,
 }
 
-/// Reads it all, in three threads.
+/// Reads it all: in three threads, or in one after the other on one connection.
 fn look(
-    conns: [Connection; 3],
+    mut conns: Vec<Connection>,
     extent: Extent,
     seal: Option<(u64, Hash)>,
     progress: &mut dyn FnMut(Progress),
 ) -> (Vec<Walk>, Pages, Option<Keys>) {
     let keys = (extent.form == schema::FORM).then(Keys::default);
     let total = extent.last.unwrap_or(0);
-    let end = total.max(extent.ever.unwrap_or(0));
-    let most = i64::MAX.unsigned_abs();
-    let shares = match total < WORTH_SHARING {
-        true => vec![(1, most)],
-        false => vec![(1, total / 2), (total / 2 + 1, most)],
+    let stretch = |from, to| Stretch {
+        from,
+        to,
+        end: total.max(extent.ever.unwrap_or(0)),
+        sealed: seal.map(|(seq, _)| seq),
     };
-    let [one, other, third] = conns;
+    let most = i64::MAX.unsigned_abs();
+    let stretches = match total < WORTH_SHARING || conns.len() < 3 {
+        true => vec![stretch(1, most)],
+        false => vec![stretch(1, total / 2), stretch(total / 2 + 1, most)],
+    };
+    let for_pages = if conns.len() > 1 { conns.pop() } else { None };
     thread::scope(|scope| {
         let (tell, told) = channel();
-        let mut running: Vec<ScopedJoinHandle<'_, Walk>> = Vec::new();
-        for (conn, (from, to)) in [one, other].into_iter().zip(shares) {
-            let stretch = Stretch {
-                from,
-                to,
-                end,
-                sealed: seal.map(|(seq, _)| seq),
-            };
-            let (tell, keys) = (tell.clone(), keys.as_ref());
-            running.push(scope.spawn(move || walk::walk(&conn, stretch, keys, &tell)));
+        let known = keys.as_ref();
+        let pages = for_pages.map(|conn| scope.spawn(move || pages::look(&conn, known)));
+        let mut running: Vec<ScopedJoinHandle<'_, (Walk, Connection)>> = Vec::new();
+        for (conn, stretch) in conns.into_iter().zip(stretches) {
+            let tell = tell.clone();
+            running.push(scope.spawn(move || (walk::walk(&conn, stretch, known, &tell), conn)));
         }
         drop(tell);
-        let about = keys.as_ref();
-        let pages = scope.spawn(move || pages::look(&third, about));
         follow(&told, total, progress);
-        let walks = running.into_iter().filter_map(|walk| walk.join().ok());
-        let walks = walks.collect();
-        let pages = pages.join().unwrap_or_else(|_| Pages::failed());
+        let (mut walks, mut last) = (Vec::new(), None);
+        for walk in running {
+            match walk.join() {
+                Ok((walk, conn)) => {
+                    walks.push(walk);
+                    last = Some(conn);
+                }
+                Err(_) => walks.push(Walk::broken_off()),
+            }
+        }
+        let pages = match (pages, last) {
+            (Some(pages), _) => pages.join().unwrap_or_else(|_| Pages::broken_off()),
+            (None, Some(conn)) => pages::look(&conn, known),
+            (None, None) => Pages::broken_off(),
+        };
         (walks, pages, keys.clone())
     })
 }
@@ -181,5 +196,50 @@ fn follow(told: &Receiver<u64>, total: u64, progress: &mut dyn FnMut(Progress)) 
     while let Ok(more) = told.recv() {
         done += more;
         progress(Progress { done, total });
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::fs;
+
+    use super::*;
+    use crate::body::Note;
+    use crate::{Draft, Moment, Pen, lock};
+
+    /// As when somebody writes too much for three connections to see the same.
+    #[test]
+    fn one_connection_is_enough() {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../target/tmp");
+        fs::create_dir_all(&path).unwrap();
+        let path = path.join("one_connection.book");
+        for tail in ["", "-wal", "-shm", "-writer"] {
+            let _ = fs::remove_file(lock::beside(&path, tail));
+        }
+        let draft = |text: &str| Draft {
+            recorded: Moment(0),
+            happened: Moment(0),
+            zone: "UTC".into(),
+            author: "MK".into(),
+            body: Note {
+                text: text.into(),
+                cylinder: Some("A1".into()),
+            }
+            .into(),
+        };
+        let mut pen = Pen::begin(&path, "a test", &draft("first")).unwrap();
+        let drafts: Vec<Draft> = (0..2_500).map(|n| draft(&format!("note {n}"))).collect();
+        pen.append_all(&drafts).unwrap();
+        drop(pen);
+        let conn = connect_to_read(&path).unwrap();
+        let (last, ever) = highest(&conn);
+        let form = schema::FORM;
+        let extent = Extent { last, ever, form };
+        let (walks, pages, keys) = look(vec![conn], extent, None, &mut |_| {});
+        let mut report = Report::default();
+        report.entries(walks, ever, None, keys.as_ref(), &pages);
+        report.pages(pages);
+        assert!(report.is_whole(), "{:?}", report.problems);
+        assert_eq!((report.entries, report.good), (2_501, 2_501));
     }
 }

@@ -9,7 +9,7 @@ const TOLD: u32 = 10;
 
 /// What was found.
 #[derive(Default)]
-pub(super) struct Pages {
+pub(crate) struct Pages {
     /// Faults in SQLite's words.
     pub faults: Vec<String>,
     /// Whether every fault is in what is drawn from the entries.
@@ -19,7 +19,7 @@ pub(super) struct Pages {
 }
 
 /// Looks at every page.
-pub(super) fn look(conn: &Connection, keys: Option<&Keys>) -> Pages {
+pub(crate) fn look(conn: &Connection, keys: Option<&Keys>) -> Pages {
     let faults = match faults(conn) {
         Ok(faults) => faults,
         Err(error) => vec![error.to_string()],
@@ -38,9 +38,11 @@ fn faults(conn: &Connection) -> rusqlite::Result<Vec<String>> {
     conn.pragma_update(None, "ignore_check_constraints", true)?;
     let mut statement = conn.prepare(&format!("PRAGMA integrity_check({TOLD})"))?;
     let rows = statement.query_map([], |row| row.get::<_, String>(0))?;
-    let mut faults = rows.collect::<Result<Vec<_>, _>>()?;
-    faults.retain(|fault| fault != "ok");
-    Ok(faults)
+    // Several may stand in one row, under a heading.
+    let told = rows.collect::<Result<Vec<_>, _>>()?;
+    let faults = told.iter().flat_map(|row| row.lines());
+    let faults = faults.filter(|fault| *fault != "ok" && !fault.starts_with("***"));
+    Ok(faults.map(str::to_owned).collect())
 }
 
 /// First pages of the drawn tables and their indexes, and the names of the indexes.
@@ -53,7 +55,6 @@ fn trees_drawn(conn: &Connection) -> rusqlite::Result<Vec<(u32, String)>> {
 
 /// Whether a fault is in what is drawn; none where it only follows from another.
 fn is_drawn(fault: &str, drawn: &[(u32, String)]) -> Option<bool> {
-    let fault = fault.trim_start_matches("*** in database main ***").trim();
     if fault.starts_with("Page ") && fault.ends_with("never used") {
         return None;
     }
@@ -77,7 +78,7 @@ fn about(conn: &Connection, keys: &Keys) -> rusqlite::Result<Sum> {
 
 impl Pages {
     /// The check itself broke off.
-    pub fn failed() -> Pages {
+    pub fn broken_off() -> Pages {
         Pages {
             faults: vec!["the check of the pages broke off".into()],
             ..Pages::default()

@@ -43,6 +43,8 @@ pub(super) struct Walk {
     pub first: Option<Entry>,
     /// The last entry read.
     pub last: Option<Entry>,
+    /// The highest number read.
+    pub highest: u64,
     /// The last entry before the first bad one.
     pub good: Option<(u64, Hash)>,
     /// Hash of the entry whose number was asked for.
@@ -93,6 +95,14 @@ pub(super) fn walk(
 }
 
 impl Walk {
+    /// One that did not come to its end.
+    pub fn broken_off() -> Walk {
+        Walk {
+            failed: Some("the check broke off".into()),
+            ..Walk::default()
+        }
+    }
+
     fn along(
         &mut self,
         conn: &Connection,
@@ -174,15 +184,15 @@ impl Walk {
         match entry_of(row) {
             Ok(entry) => self.entry(entry, stretch, drawn),
             Err(error) => {
-                let seq = row.get(0).unwrap_or(self.next);
+                // Where fields do not read, neither does the number: it is the next one.
                 self.bad.add(BadEntry {
-                    seq,
+                    seq: self.next,
                     kind: row.get(5).ok(),
                     recorded: row.get(1).ok().map(Moment),
                     author: row.get(4).ok(),
                     why: format!("it does not read: {error}"),
                 });
-                self.next = seq.saturating_add(1);
+                self.next = self.next.saturating_add(1);
                 self.last = None;
             }
         }
@@ -200,12 +210,19 @@ impl Walk {
         drawn: &mut Option<(&Keys, &mut Events<'_>)>,
     ) {
         self.read += 1;
-        if entry.seq > self.next {
-            self.bad.add(BadEntry::unread(self.next, "it is missing"));
-        }
+        self.highest = self.highest.max(entry.seq);
         let body = entry.body();
-        if let Some(why) = self.fault(&entry, body.as_ref().err()) {
-            self.bad.add(BadEntry::of(&entry, why));
+        if entry.computed_hash() == entry.hash {
+            if entry.seq > self.next {
+                self.bad.add(BadEntry::unread(self.next, "it is missing"));
+            }
+            if let Some(why) = self.fault(&entry, body.as_ref().err()) {
+                self.bad.add(BadEntry::of(&entry, why));
+            }
+            self.next = entry.seq.saturating_add(1);
+        } else {
+            self.bad.add(altered(&entry, self.next));
+            self.next = self.next.saturating_add(1);
         }
         if self.bad.count == 0 {
             self.good = Some((entry.seq, entry.hash));
@@ -219,16 +236,12 @@ impl Walk {
         if let Some((keys, events)) = drawn {
             self.sketch.add(keys, events, &entry, body.as_ref().ok());
         }
-        self.next = entry.seq.saturating_add(1);
         self.first.get_or_insert_with(|| entry.clone());
         self.last = Some(entry);
     }
 
-    /// What is wrong with an entry, on its own and against the one before.
+    /// What is wrong with an entry whose hash holds, on its own and against the one before.
     fn fault(&mut self, entry: &Entry, body: Option<&BodyError>) -> Option<String> {
-        if entry.computed_hash() != entry.hash {
-            return Some("it is not what was written: its hash does not hold".into());
-        }
         if entry.seq == 1 && entry.prev != Hash::NONE {
             return Some("it is not the first: another was before it".into());
         }
@@ -245,6 +258,21 @@ impl Walk {
             Some(BodyError::Unknown { .. }) | None => None,
             Some(damaged) => Some(damaged.to_string()),
         }
+    }
+}
+
+/// An entry whose hash does not hold, by the number it must have: its own may be what was altered.
+fn altered(entry: &Entry, number: u64) -> BadEntry {
+    let why = "it is not what was written: its hash does not hold";
+    match entry.seq == number {
+        true => BadEntry::of(entry, why),
+        false => BadEntry {
+            seq: number,
+            ..BadEntry::of(
+                entry,
+                format!("{why}, and it bears the number {}", entry.seq),
+            )
+        },
     }
 }
 

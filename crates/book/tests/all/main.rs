@@ -1,6 +1,10 @@
 //! The book as its users meet it: files on a disk, written, read, altered, damaged.
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests may fail as tests do")]
+#![allow(
+    clippy::print_stdout,
+    reason = "a test that runs in a process of its own tells by it"
+)]
 
 mod answers;
 mod answers_air;
@@ -8,4 +12,9 @@ mod answers_cylinders;
 mod answers_hours;
 mod answers_whole;
 mod common;
+mod copies;
+mod damage;
+mod drawing;
+mod places;
+mod tampering;
 mod writing;
