@@ -5,6 +5,7 @@
 mod add;
 mod begin;
 mod read;
+mod transfer;
 
 use clap::Subcommand;
 
@@ -23,6 +24,10 @@ pub enum BookCommand {
     List(read::ListArguments),
     /// Show one entry whole, with its corrections and its hash
     Show(read::ShowArguments),
+    /// Bring in a list of cylinders or an older fill log from a spreadsheet
+    Import(Box<transfer::ImportArguments>),
+    /// Take records out: the whole ledger, or tables for spreadsheets
+    Export(transfer::ExportArguments),
 }
 
 /// Runs `fillstead book ...`.
@@ -33,5 +38,7 @@ pub fn run(command: BookCommand) -> Done {
         BookCommand::Correct(arguments) => add::correct(&arguments),
         BookCommand::List(arguments) => read::list(&arguments),
         BookCommand::Show(arguments) => read::show(&arguments),
+        BookCommand::Import(arguments) => transfer::import(&arguments),
+        BookCommand::Export(arguments) => transfer::export(&arguments),
     }
 }

@@ -6,7 +6,9 @@
 
 pub mod add;
 pub mod begin;
+pub mod calendar;
 pub mod desk;
 pub mod form;
 pub mod list;
+pub mod transfer;
 pub mod words;

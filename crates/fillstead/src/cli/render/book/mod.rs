@@ -1,5 +1,7 @@
 //! Entries of the book on paper.
 
+pub mod transfer;
+
 use serde_json::Value;
 
 use crate::cli::render::page::{Table, paragraph};
