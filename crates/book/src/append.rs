@@ -153,7 +153,7 @@ fn sealed(draft: &Draft, text: String, before: Option<&Entry>) -> Entry {
 }
 
 /// A correction names an entry that can be corrected, with a body of its own kind.
-fn stands(tx: &Transaction<'_>, body: &Body) -> Result<(), BookError> {
+pub(crate) fn stands(tx: &Transaction<'_>, body: &Body) -> Result<(), BookError> {
     let Body::Correction(correction) = body else {
         return Ok(());
     };

@@ -1,22 +1,21 @@
 //! Opening a book: to read it, or with the one pen to write in it.
 
-use std::fs::{self, File};
-use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-use rusqlite::{Connection, OpenFlags};
+use rusqlite::{Connection, ErrorCode, OpenFlags};
 
 use crate::append::{Draft, Written};
 use crate::error::BookError;
+use crate::file::Making;
 use crate::lock::{Lock, beside};
-use crate::{append, guard, project, schema, wal};
+use crate::{append, file, guard, redraw, schema};
 
 /// How long a statement waits for a lock of SQLite's own: a checkpoint, a viewer.
 const PATIENCE: Duration = Duration::from_secs(5);
 
-/// What every SQLite file begins with.
-const MAGIC: &[u8] = b"SQLite format 3\0";
+/// What the log is cut back to once a long reader has let it grow: bytes.
+const LOG_KEPT: i64 = 16 << 20;
 
 /// A book open for reading. Any number of processes may read while one writes.
 #[derive(Debug)]
@@ -38,23 +37,13 @@ impl Book {
     /// # Errors
     /// No such file, not a book, an older or newer form, or a damaged file.
     pub fn open(path: &Path) -> Result<Book, BookError> {
-        is_book_file(path)?;
-        wal::check(path)?;
+        file::check(path)?;
         let book = Book {
             conn: connect_to_read(path)?,
             path: path.to_owned(),
         };
         book.check_form()?;
         Ok(book)
-    }
-
-    /// Opens whatever is there, damaged or old: for looking at it, never for going on with it.
-    pub(crate) fn open_as_it_is(path: &Path) -> Result<Book, BookError> {
-        is_book_file(path)?;
-        Ok(Book {
-            conn: connect_to_read(path)?,
-            path: path.to_owned(),
-        })
     }
 
     /// Where it is.
@@ -90,39 +79,19 @@ impl Pen {
     /// # Errors
     /// Something is there already, or the place cannot be written.
     pub fn begin(path: &Path, holder: &str, first: &Draft) -> Result<Pen, BookError> {
+        file::folder_of(path)?;
         if path.symlink_metadata().is_ok() {
             return Err(BookError::Exists(path.to_owned()));
         }
-        folder_of(path)?;
+        // The lock's small file stays whatever happens: another process may be waiting on it.
         let lock = Lock::take(path, holder)?;
-        let pen = Pen::make(path, lock, first);
-        if pen.is_err() {
-            // Nothing of worth is in it yet, and it was not there before.
-            for tail in ["", "-wal", "-shm", "-writer"] {
-                let _ = fs::remove_file(beside(path, tail));
-            }
-        }
-        pen
-    }
-
-    fn make(path: &Path, lock: Lock, first: &Draft) -> Result<Pen, BookError> {
-        let flags = OpenFlags::SQLITE_OPEN_READ_WRITE
-            | OpenFlags::SQLITE_OPEN_CREATE
-            | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-        let mut conn = Connection::open_with_flags(path, flags)?;
-        set_to_write(&conn)?;
+        let making = Making::of(path)?;
+        let mut conn = connect_to_make(making.path())?;
         schema::migrate(&mut conn)?;
         append::append(&mut conn, std::slice::from_ref(first))?;
-        let folder = folder_of(path)?;
-        // The name itself must survive a power cut, not only what is in the file.
-        let synced = File::open(&folder).and_then(|folder| folder.sync_all());
-        synced.map_err(|error| BookError::Io {
-            path: folder,
-            error,
-        })?;
-        let path = path.to_owned();
-        let book = Book { conn, path };
-        Ok(Pen { book, _lock: lock })
+        close_made(conn)?;
+        making.publish()?;
+        Pen::with_lock(path, lock)
     }
 
     /// Opens a book to write in it. An older form is brought up to date.
@@ -130,20 +99,25 @@ impl Pen {
     /// # Errors
     /// As [`Book::open`]; another process writes; its guards or its end were tampered with.
     pub fn open(path: &Path, holder: &str) -> Result<Pen, BookError> {
-        is_book_file(path)?;
-        let lock = Lock::take(path, holder)?;
-        wal::check(path)?;
+        // Before the lock, so that no small file is left beside what is no book.
+        file::damage(path)?;
+        Pen::with_lock(path, Lock::take(path, holder)?)
+    }
+
+    fn with_lock(path: &Path, lock: Lock) -> Result<Pen, BookError> {
+        file::check_alone(path)?;
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let conn = Connection::open_with_flags(path, flags)?;
         let path = path.to_owned();
         let mut book = Book { conn, path };
         // Before anything is written: a strange file must stay as it is.
         match book.check_form() {
-            Err(BookError::Older { .. }) => {}
+            Err(BookError::Older { .. }) => redraw::check(&book.conn)?,
             other => other?,
         }
         guard::check(&book.conn)?;
         set_to_write(&book.conn)?;
+        empty_log(&book.conn)?;
         schema::migrate(&mut book.conn)?;
         append::check_head(&book.conn)?;
         Ok(Pen { book, _lock: lock })
@@ -172,114 +146,157 @@ impl Pen {
         append::append(&mut self.book.conn, drafts)
     }
 
-    /// Draws anew what is read from the ledger.
+    pub(crate) fn connection(&mut self) -> &mut Connection {
+        &mut self.book.conn
+    }
+
+    /// Draws anew what is read from the ledger, on new pages where the old ones are damaged.
     ///
     /// # Errors
-    /// The file cannot be read or written.
+    /// The file cannot be read or written, or more than what is drawn is damaged: then its entries
+    /// belong into a new file ([`export`](crate::export), [`restore`](crate::restore)).
     pub fn redraw(&mut self) -> Result<(), BookError> {
-        let tx = self.book.conn.transaction()?;
-        project::rebuild(&tx)?;
-        Ok(tx.commit()?)
+        redraw::redraw(&mut self.book.conn)
     }
 }
 
 /// The durability of the book: every acknowledged entry is on the disk.
 fn set_to_write(conn: &Connection) -> Result<(), BookError> {
     conn.busy_timeout(PATIENCE)?;
-    conn.pragma_update(None, "journal_mode", "wal")?;
+    let mode: String =
+        conn.pragma_update_and_check(None, "journal_mode", "wal", |row| row.get(0))?;
+    if mode != "wal" {
+        return Err(BookError::ReadOnly(format!(
+            "its disk cannot keep a write-ahead log (it stays in mode {mode})"
+        )));
+    }
     conn.pragma_update(None, "synchronous", "full")?;
+    conn.pragma_update(None, "journal_size_limit", LOG_KEPT)?;
+    careful(conn)
+}
+
+/// Nothing in the file may make SQLite do more than read it.
+fn careful(conn: &Connection) -> Result<(), BookError> {
     conn.pragma_update(None, "trusted_schema", false)?;
     conn.pragma_update(None, "cell_size_check", true)?;
     Ok(())
 }
 
-fn connect_to_read(path: &Path) -> Result<Connection, BookError> {
+/// Copies what a killed writer left in the log into the file and begins the log anew, so that
+/// nothing torn lies behind what is written next. Where a reader is in the way it stays.
+fn empty_log(conn: &Connection) -> Result<(), BookError> {
+    conn.busy_timeout(Duration::ZERO)?;
+    let emptied = conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()));
+    conn.busy_timeout(PATIENCE)?;
+    match emptied.map_err(BookError::from) {
+        Err(BookError::Locked) | Ok(()) => Ok(()),
+        Err(other) => Err(other),
+    }
+}
+
+/// A file that nobody knows yet, made quickly: it is put on the disk before it gets its name.
+pub(crate) fn connect_to_make(path: &Path) -> Result<Connection, BookError> {
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let conn = Connection::open_with_flags(path, flags)?;
+    conn.pragma_update_and_check(None, "journal_mode", "memory", |_| Ok(()))?;
+    conn.pragma_update(None, "synchronous", "off")?;
+    careful(&conn)?;
+    Ok(conn)
+}
+
+/// Closes such a file. It is in the mode of a book from the start: changing the mode later needs a
+/// journal, and who only reads could not finish that for a writer killed meanwhile.
+pub(crate) fn close_made(conn: Connection) -> Result<(), BookError> {
+    conn.pragma_update_and_check(None, "journal_mode", "wal", |_| Ok(()))?;
+    conn.close().map_err(|(_, error)| error.into())
+}
+
+pub(crate) fn connect_to_read(path: &Path) -> Result<Connection, BookError> {
     let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let conn = Connection::open_with_flags(path, flags)?;
     conn.busy_timeout(PATIENCE)?;
     let head: Result<i64, _> = conn.pragma_query_value(None, "schema_version", |row| row.get(0));
     if let Err(error) = head {
-        let unwritable = error.sqlite_error_code() == Some(rusqlite::ErrorCode::CannotOpen);
-        if !unwritable || beside(path, "-wal").exists() {
+        let unwritable = matches!(
+            error.sqlite_error_code(),
+            Some(ErrorCode::CannotOpen | ErrorCode::ReadOnly)
+        );
+        let waiting = beside(path, "-wal")
+            .metadata()
+            .is_ok_and(|log| log.len() > 0);
+        if !unwritable || waiting {
             return Err(error.into());
         }
         // A folder that may not be written, and nothing waiting beside the file: it is whole.
-        return Ok(connect_unchanging(path)?);
+        return connect_unchanging(path);
     }
-    conn.pragma_update(None, "trusted_schema", false)?;
-    conn.pragma_update(None, "cell_size_check", true)?;
+    careful(&conn)?;
     Ok(conn)
 }
 
-/// A file on a medium that cannot be written.
-fn connect_unchanging(path: &Path) -> Result<Connection, rusqlite::Error> {
-    let escaped = path
-        .to_string_lossy()
-        .replace('%', "%25")
-        .replace('?', "%3f")
-        .replace('#', "%23");
+/// A file on a medium that cannot be written, or one that nobody else knows.
+pub(crate) fn connect_unchanging(path: &Path) -> Result<Connection, BookError> {
+    let mut name = String::from("file:");
+    for byte in path.as_os_str().as_encoded_bytes() {
+        match byte {
+            b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'-' | b'.' | b'_' => {
+                name.push(char::from(*byte));
+            }
+            other => name.push_str(&format!("%{other:02x}")),
+        }
+    }
     let flags = OpenFlags::SQLITE_OPEN_READ_ONLY
         | OpenFlags::SQLITE_OPEN_NO_MUTEX
         | OpenFlags::SQLITE_OPEN_URI;
-    Connection::open_with_flags(format!("file:{escaped}?immutable=1"), flags)
+    let conn = Connection::open_with_flags(name + "?immutable=1", flags)?;
+    careful(&conn)?;
+    Ok(conn)
 }
 
-/// Whether there is a file that looks like a book, told before SQLite touches it.
-fn is_book_file(path: &Path) -> Result<(), BookError> {
-    let io = |error: io::Error| match error.kind() {
-        io::ErrorKind::NotFound => BookError::Missing(path.to_owned()),
-        io::ErrorKind::PermissionDenied => BookError::ReadOnly(error.to_string()),
-        _ => BookError::Io {
-            path: path.to_owned(),
-            error,
-        },
-    };
-    let mut file = File::open(path).map_err(io)?;
-    let about = file.metadata().map_err(io)?;
-    if !about.is_file() {
-        return Err(BookError::NotABook(path.to_owned()));
-    }
-    if about.len() == 0 {
-        return Err(BookError::Unfinished(path.to_owned()));
-    }
-    let mut header = [0; 100];
-    let read = file.read(&mut header).map_err(io)?;
-    if read < MAGIC.len() || !header.starts_with(MAGIC) {
-        return Err(BookError::NotABook(path.to_owned()));
-    }
-    match cut_short(&header, about.len()) {
-        Some(text) => Err(BookError::Damaged(text)),
-        None => Ok(()),
-    }
-}
+#[cfg(test)]
+mod tests {
+    use std::fs;
 
-/// Whether a file is shorter than its header says (SQLite file format, 1.3: page size at 16, pages
-/// at 28, which counts where the numbers at 24 and 92 agree).
-fn cut_short(header: &[u8; 100], length: u64) -> Option<String> {
-    let word = |at: usize| {
-        let bytes = header.get(at..at + 4).and_then(|b| b.try_into().ok());
-        u64::from(u32::from_be_bytes(bytes.unwrap_or_default()))
-    };
-    let page = match u64::from(u16::from_be_bytes([header[16], header[17]])) {
-        1 => 65_536,
-        other => other,
-    };
-    let whole = page * word(28);
-    (length < 100 || (word(24) == word(92) && length < whole))
-        .then(|| format!("it was cut short: {length} bytes are there of {whole}"))
-}
+    use super::*;
+    use crate::body::Note;
+    use crate::entry::Moment;
 
-/// The folder a book is in.
-fn folder_of(path: &Path) -> Result<PathBuf, BookError> {
-    let folder = match path.parent() {
-        Some(folder) if folder != Path::new("") => folder.to_owned(),
-        _ => PathBuf::from("."),
-    };
-    match folder.is_dir() {
-        true => Ok(folder),
-        false => Err(BookError::Io {
-            path: folder,
-            error: io::Error::new(io::ErrorKind::NotFound, "the folder is not there"),
-        }),
+    #[test]
+    fn who_writes_waits_for_the_disk() {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../target/tmp");
+        fs::create_dir_all(&path).unwrap();
+        let path = path.join("who_writes_waits.book");
+        for tail in ["", "-wal", "-shm", "-writer"] {
+            let _ = fs::remove_file(beside(&path, tail));
+        }
+        let note = Note {
+            text: "a".into(),
+            cylinder: None,
+        };
+        let first = Draft {
+            recorded: Moment(0),
+            happened: Moment(0),
+            zone: "UTC".into(),
+            author: "MK".into(),
+            body: note.into(),
+        };
+        for pen in [Pen::begin, |path: &Path, holder: &str, _: &Draft| {
+            Pen::open(path, holder)
+        }] {
+            let pen = pen(&path, "a test", &first).unwrap();
+            let conn = &pen.book().conn;
+            let number = |name| -> i64 {
+                conn.pragma_query_value(None, name, |row| row.get(0))
+                    .unwrap()
+            };
+            // SQLite documentation, "PRAGMA synchronous": 2 is FULL.
+            assert_eq!(number("synchronous"), 2);
+            assert_eq!(number("trusted_schema"), 0);
+            assert_eq!(number("journal_size_limit"), LOG_KEPT);
+            let mode: String = conn
+                .pragma_query_value(None, "journal_mode", |row| row.get(0))
+                .unwrap();
+            assert_eq!(mode, "wal");
+        }
     }
 }

@@ -1,7 +1,7 @@
 //! What can go wrong with a book, each with what to do about it.
 
 use std::io;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use thiserror::Error;
 
@@ -51,6 +51,12 @@ pub enum BookError {
     /// The folder or the file may not be written.
     #[error("the book may not be written: {0}")]
     ReadOnly(String),
+    /// The file may not even be read.
+    #[error("{} may not be read", .0.display())]
+    Unreadable(PathBuf),
+    /// The disk did not do as it was told; whether the entry reached it is not known.
+    #[error("the disk did not take it: {0}")]
+    Disk(String),
     /// Another program holds the file's lock.
     #[error("another program keeps the book's file locked")]
     Locked,
@@ -77,6 +83,9 @@ pub enum BookError {
         /// What the system said.
         error: io::Error,
     },
+    /// What was to be written elsewhere, such as lines of an export, could not be.
+    #[error("it could not be written out: {0}")]
+    Written(io::Error),
     /// Anything else SQLite says.
     #[error("the book's file could not be used: {0}")]
     Sql(rusqlite::Error),
@@ -125,6 +134,12 @@ impl BookError {
                  it can be read as it is"
                     .into()
             }
+            BookError::Unreadable(_) => "ask its owner for leave to read it".into(),
+            BookError::Disk(_) => {
+                "check the disk, its free space and its limits; then look at the last entry before \
+                 entering it again"
+                    .into()
+            }
             BookError::Locked => {
                 "close the other program (a database viewer, a backup or a synchronising folder), \
                  then try again"
@@ -135,10 +150,28 @@ impl BookError {
             BookError::Correction(_) => {
                 "give the number of the entry itself, as `fillstead book list` shows it".into()
             }
+            BookError::Written(_) => "check where it goes, and its free space".into(),
             BookError::Io { .. } => "check the disk and the folder, then try again".into(),
             BookError::Sql(_) => {
                 "run `fillstead book verify`; nothing was written by this command".into()
             }
+        }
+    }
+}
+
+impl BookError {
+    /// What the system said of a file that was to be written.
+    pub(crate) fn of_io(path: &Path, error: io::Error) -> BookError {
+        match error.kind() {
+            io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
+                BookError::ReadOnly(format!("{}: {error}", path.display()))
+            }
+            io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => BookError::DiskFull,
+            io::ErrorKind::AlreadyExists => BookError::Exists(path.to_owned()),
+            _ => BookError::Io {
+                path: path.to_owned(),
+                error,
+            },
         }
     }
 }
@@ -152,6 +185,7 @@ impl From<rusqlite::Error> for BookError {
             Some(Code::ReadOnly | Code::PermissionDenied | Code::CannotOpen) => {
                 BookError::ReadOnly(text)
             }
+            Some(Code::SystemIoFailure) => BookError::Disk(text),
             Some(Code::DatabaseBusy | Code::DatabaseLocked) => BookError::Locked,
             Some(Code::DatabaseCorrupt | Code::NotADatabase) => BookError::Damaged(text),
             Some(Code::ConstraintViolation) if text.contains("append-only") => {

@@ -19,12 +19,14 @@ impl Hash {
 
     /// The hash of these fields.
     pub(crate) fn of(fields: &[&[u8]]) -> Hash {
-        let mut sha = Sha256::new();
+        let length: usize = fields.iter().map(|field| field.len() + 8).sum();
+        // Put together first: the digest is quickest over one stretch of bytes.
+        let mut bytes = Vec::with_capacity(length + 32);
         for field in std::iter::once(&b"fillstead entry 1".as_slice()).chain(fields) {
-            sha.update((field.len() as u64).to_le_bytes());
-            sha.update(field);
+            bytes.extend((field.len() as u64).to_le_bytes());
+            bytes.extend_from_slice(field);
         }
-        Hash(sha.finalize().into())
+        Hash(Sha256::digest(&bytes).into())
     }
 
     /// The first eight bytes in hex: enough to compare by eye.

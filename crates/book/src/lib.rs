@@ -12,23 +12,26 @@
 //! acknowledged only once it is on the disk.
 
 mod append;
-
+mod backup;
 pub mod body;
 mod book;
 mod entry;
 mod error;
+mod file;
 mod guard;
 mod hash;
 mod lock;
 mod measure;
 mod project;
 mod query;
+mod redraw;
 mod schema;
-
+mod transfer;
+mod verify;
 mod wal;
 
 pub use append::{Draft, Written};
-
+pub use backup::backup;
 pub use body::{Body, Kind};
 pub use book::{Book, Pen};
 pub use entry::{Entry, Moment};
@@ -36,3 +39,5 @@ pub use error::BookError;
 pub use hash::Hash;
 pub use measure::{Amount, Measure};
 pub use query::{Event, Subject, Wanted};
+pub use transfer::{LineError, TransferError, export, extend, restore};
+pub use verify::{BadEntry, Part, Problem, Progress, Report, Verdict, verify};

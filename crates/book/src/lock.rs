@@ -4,7 +4,7 @@
 
 use std::ffi::OsString;
 use std::fs::{File, OpenOptions, TryLockError};
-use std::io::{self, Read, Seek, Write};
+use std::io::{Read, Seek, Write};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
@@ -32,12 +32,12 @@ impl Lock {
             .create(true)
             .truncate(false)
             .open(&path);
-        let mut file = file.map_err(|error| refused(&path, error))?;
+        let mut file = file.map_err(|error| BookError::of_io(&path, error))?;
         let mut waited = Duration::ZERO;
         loop {
             match file.try_lock() {
                 Ok(()) => break,
-                Err(TryLockError::Error(error)) => return Err(refused(&path, error)),
+                Err(TryLockError::Error(error)) => return Err(BookError::of_io(&path, error)),
                 Err(TryLockError::WouldBlock) if waited < PATIENCE => {
                     std::thread::sleep(PAUSE);
                     waited += PAUSE;
@@ -58,6 +58,12 @@ impl Lock {
     }
 }
 
+/// Whether somebody writes just now.
+pub(crate) fn held(book: &Path) -> bool {
+    File::open(beside(book, "-writer"))
+        .is_ok_and(|file| matches!(file.try_lock_shared(), Err(TryLockError::WouldBlock)))
+}
+
 /// What the holder says of itself.
 fn told(file: &mut File) -> String {
     let mut text = String::new();
@@ -67,19 +73,6 @@ fn told(file: &mut File) -> String {
     match (read, text.trim()) {
         (Err(_), _) | (_, "") => "by another process".to_owned(),
         (Ok(_), text) => text.to_owned(),
-    }
-}
-
-fn refused(path: &Path, error: io::Error) -> BookError {
-    match error.kind() {
-        io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
-            BookError::ReadOnly(format!("{}: {error}", path.display()))
-        }
-        io::ErrorKind::StorageFull => BookError::DiskFull,
-        _ => BookError::Io {
-            path: path.to_owned(),
-            error,
-        },
     }
 }
 

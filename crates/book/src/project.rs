@@ -4,12 +4,13 @@
 //! ledger by [`rebuild`]; both give the same rows. An entry that this program cannot read is kept
 //! as an event about nobody.
 
-use rusqlite::{Transaction, params};
+use rusqlite::{Statement, Transaction, params};
 
 use crate::append::{COLUMNS, entry_of};
 use crate::body::{Body, BodyError, Correction};
 use crate::entry::{Entry, Moment};
 use crate::error::BookError;
+use crate::query::{self, Event};
 
 /// Draws one entry.
 pub(crate) fn add(
@@ -35,6 +36,23 @@ fn tell(tx: &Transaction<'_>, seq: u64, happened: Moment, body: &Body) -> Result
     let mut statement = tx.prepare_cached(
         "INSERT OR IGNORE INTO about (subject, name, happened, seq) VALUES (?1, ?2, ?3, ?4)",
     )?;
+    each_subject(&mut statement, seq, happened, body)
+}
+
+/// Takes that back.
+fn untell(tx: &Transaction<'_>, seq: u64, happened: Moment, body: &Body) -> Result<(), BookError> {
+    let mut statement = tx.prepare_cached(
+        "DELETE FROM about WHERE subject = ?1 AND name = ?2 AND happened = ?3 AND seq = ?4",
+    )?;
+    each_subject(&mut statement, seq, happened, body)
+}
+
+fn each_subject(
+    statement: &mut Statement<'_>,
+    seq: u64,
+    happened: Moment,
+    body: &Body,
+) -> Result<(), BookError> {
     for subject in body.subjects() {
         let (kind, name) = subject.key();
         statement.execute(params![kind, name, happened.0, seq])?;
@@ -43,26 +61,29 @@ fn tell(tx: &Transaction<'_>, seq: u64, happened: Moment, body: &Body) -> Result
 }
 
 /// Puts the event of an earlier entry right, or marks it as withdrawn: the last correction counts.
+/// A correction of nothing, as only a foreign program can write one, changes nothing.
 fn correct(tx: &Transaction<'_>, entry: &Entry, correction: &Correction) -> Result<(), BookError> {
-    let Some(becomes) = &correction.becomes else {
-        let mut statement =
-            tx.prepare_cached("UPDATE event SET carrier = ?2, withdrawn = 1 WHERE seq = ?1")?;
-        statement.execute(params![correction.of, entry.seq])?;
+    let Some(was) = query::event(tx, correction.of)? else {
         return Ok(());
     };
-    let mut statement = tx.prepare_cached(
-        "UPDATE event SET carrier = ?2, withdrawn = 0, happened = coalesce(?3, happened)
-         WHERE seq = ?1 RETURNING happened",
-    )?;
-    let happened: i64 = statement
-        .query_row(params![correction.of, entry.seq, becomes.happened], |row| {
-            row.get(0)
-        })?;
-    tx.prepare_cached("DELETE FROM about WHERE seq = ?1")?
-        .execute([correction.of])?;
-    match becomes.entry.unpack() {
-        Ok(body) => tell(tx, correction.of, Moment(happened), &body),
-        Err(_) => Ok(()),
+    if let Ok(body) = &was.body {
+        untell(tx, was.seq, was.happened, body)?;
+    }
+    let becomes = correction.becomes.as_ref();
+    let happened = becomes.and_then(|becomes| becomes.happened);
+    tx.prepare_cached(
+        "UPDATE event SET carrier = ?2, withdrawn = ?3, happened = coalesce(?4, happened)
+         WHERE seq = ?1",
+    )?
+    .execute(params![was.seq, entry.seq, becomes.is_none(), happened])?;
+    match query::event(tx, was.seq)? {
+        Some(Event {
+            seq,
+            happened,
+            body: Ok(body),
+            ..
+        }) => tell(tx, seq, happened, &body),
+        _ => Ok(()),
     }
 }
 

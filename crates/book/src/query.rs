@@ -125,9 +125,7 @@ impl Book {
     /// # Errors
     /// The file cannot be read.
     pub fn event(&self, seq: u64) -> Result<Option<Event>, BookError> {
-        let select = format!("{SELECT} WHERE e.seq = ?1");
-        let mut statement = self.conn.prepare_cached(&select)?;
-        Ok(statement.query_row([seq], event_of).optional()?)
+        event(&self.conn, seq)
     }
 
     /// Events as they count today, in the order of time.
@@ -218,6 +216,13 @@ pub(crate) fn entry(conn: &Connection, seq: u64) -> Result<Option<Entry>, BookEr
     Ok(statement.query_row([seq], entry_of).optional()?)
 }
 
+/// One event as it counts today.
+pub(crate) fn event(conn: &Connection, seq: u64) -> Result<Option<Event>, BookError> {
+    let select = format!("{SELECT} WHERE e.seq = ?1");
+    let mut statement = conn.prepare_cached(&select)?;
+    Ok(statement.query_row([seq], event_of).optional()?)
+}
+
 /// An event, its first entry `o` and the entry `c` whose body counts.
 const SELECT: &str = "SELECT e.seq, e.carrier, e.happened, o.recorded, o.zone, o.author, e.kind,
     e.withdrawn, o.version, o.body, c.body
@@ -247,7 +252,7 @@ fn event_of(row: &Row<'_>) -> rusqlite::Result<Event> {
 }
 
 /// What a correction says the entry should have said.
-fn corrected(text: &str) -> Result<Body, BodyError> {
+pub(crate) fn corrected(text: &str) -> Result<Body, BodyError> {
     let kind = Kind::Correction;
     let Body::Correction(correction) = Body::read(kind.name(), kind.version(), text)? else {
         return Err(BodyError::Damaged("a correction was expected".into()));
@@ -302,5 +307,96 @@ impl Wanted<'_> {
             values.push(Value::from(i64::try_from(most).unwrap_or(i64::MAX)));
         }
         (select, values)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::schema;
+
+    /// How SQLite goes about it, step by step.
+    fn plan(wanted: &Wanted<'_>) -> Vec<String> {
+        let mut conn = Connection::open_in_memory().unwrap();
+        schema::migrate(&mut conn).unwrap();
+        let (select, values) = wanted.statement();
+        let mut statement = conn
+            .prepare(&format!("EXPLAIN QUERY PLAN {select}"))
+            .unwrap();
+        let rows = statement.query_map(params_from_iter(values), |row| row.get(3));
+        rows.unwrap().collect::<Result<_, _>>().unwrap()
+    }
+
+    #[test]
+    fn the_usual_questions_go_by_an_index() {
+        let cylinder = Subject::Cylinder("A1".into());
+        let all = Wanted::default();
+        let cylinder = Wanted {
+            about: Some(&cylinder),
+            ..all.clone()
+        };
+        let time = Wanted {
+            from: Some(Moment(5)),
+            until: Some(Moment(9)),
+            ..all.clone()
+        };
+        let kind = Wanted {
+            kinds: &[Kind::Fill],
+            ..all.clone()
+        };
+        let kinds = Wanted {
+            kinds: &[Kind::RunStarted, Kind::RunStopped],
+            ..time.clone()
+        };
+        let latest = Wanted {
+            latest: Some(1),
+            until: Some(Moment(9)),
+            ..kind.clone()
+        };
+        let cylinder_in_time = Wanted {
+            from: Some(Moment(5)),
+            kinds: &[Kind::Fill],
+            ..cylinder.clone()
+        };
+        for (wanted, first) in [
+            (&all, "SCAN e USING INDEX event_by_time"),
+            (
+                &time,
+                "SEARCH e USING INDEX event_by_time (happened>? AND happened<?)",
+            ),
+            (&kind, "SEARCH e USING INDEX event_by_kind (kind=?)"),
+            (
+                &kinds,
+                "SEARCH e USING INDEX event_by_kind (kind=? AND happened>? AND happened<?)",
+            ),
+            (
+                &latest,
+                "SEARCH e USING INDEX event_by_kind (kind=? AND happened<?)",
+            ),
+            (
+                &cylinder,
+                "SEARCH a USING PRIMARY KEY (subject=? AND name=?)",
+            ),
+            (
+                &cylinder_in_time,
+                "SEARCH a USING PRIMARY KEY (subject=? AND name=? AND happened>?)",
+            ),
+        ] {
+            let plan = plan(wanted);
+            assert_eq!(plan[0], first, "{wanted:?}: {plan:#?}");
+            let others = plan
+                .iter()
+                .skip(1)
+                .filter(|step| !step.contains("TEMP B-TREE"));
+            for step in others {
+                assert!(
+                    step.contains("INTEGER PRIMARY KEY"),
+                    "{wanted:?}: {plan:#?}"
+                );
+            }
+            // Several kinds are put in order once they are found; everything else comes in order.
+            let sorts = plan.iter().any(|step| step.contains("TEMP B-TREE"));
+            assert_eq!(sorts, wanted.kinds.len() > 1, "{wanted:?}: {plan:#?}");
+        }
     }
 }

@@ -1,18 +1,9 @@
 //! Entries go in, come out as they were, and a correction changes what counts, not what was written.
 
-use book::body::{Becomes, Correction, Fill, Packed};
-use book::{Body, Book, BookError, Kind, Measure, Pen, Subject, Wanted};
+use book::body::{Becomes, Correction, Packed};
+use book::{Body, Book, BookError, Kind, Pen, Subject, Wanted};
 
-use crate::common::{begun, draft, first, folder, note};
-
-fn fill(cylinder: &str, to: &str) -> Fill {
-    Fill {
-        cylinder: cylinder.into(),
-        person: Some("a member".into()),
-        to: Some(Measure::parse(to).unwrap()),
-        ..Fill::default()
-    }
-}
+use crate::common::{begun, draft, fill, first, folder, note};
 
 #[test]
 fn what_is_written_is_read() {
