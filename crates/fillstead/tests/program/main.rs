@@ -5,6 +5,7 @@
 mod air;
 mod audit;
 mod book_evening;
+mod book_transfer;
 mod common;
 mod convert;
 mod cylinder;

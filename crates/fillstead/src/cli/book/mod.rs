@@ -8,6 +8,7 @@ mod begin;
 mod keep;
 mod machine;
 mod read;
+mod transfer;
 
 use clap::Subcommand;
 
@@ -46,6 +47,10 @@ pub enum BookCommand {
     Backup(keep::BackupArguments),
     /// Show one entry whole, with its corrections and its hash
     Show(read::ShowArguments),
+    /// Bring in a list of cylinders or an older fill log from a spreadsheet
+    Import(Box<transfer::ImportArguments>),
+    /// Take records out: the whole ledger, or tables for spreadsheets
+    Export(transfer::ExportArguments),
 }
 
 /// Runs `fillstead book ...`.
@@ -66,5 +71,7 @@ pub fn run(command: BookCommand) -> Done {
         BookCommand::Verify(arguments) => keep::verify(&arguments),
         BookCommand::Backup(arguments) => keep::backup(&arguments),
         BookCommand::Show(arguments) => read::show(&arguments),
+        BookCommand::Import(arguments) => transfer::import(&arguments),
+        BookCommand::Export(arguments) => transfer::export(&arguments),
     }
 }

@@ -3,6 +3,7 @@
 pub mod asked;
 pub mod kept;
 pub mod machine;
+pub mod transfer;
 
 use serde_json::Value;
 

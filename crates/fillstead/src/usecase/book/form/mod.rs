@@ -14,7 +14,7 @@ use serde_json::{Map, Value};
 use crate::usecase::Trouble;
 use crate::usecase::near::meant;
 
-pub use field::Field;
+pub use field::{Field, Type};
 pub use forms::{FILL_LINE, FORMS};
 
 /// What may be written down about one kind of entry.
