@@ -1,6 +1,7 @@
-//! The `fillstead` program. What it can do is in `usecase`, how it talks in `cli`.
+//! The `fillstead` program. What it can do is in `usecase`, how it talks in `cli`, its sheets in `print`.
 
 mod cli;
+mod print;
 mod usecase;
 
 use std::process::ExitCode;

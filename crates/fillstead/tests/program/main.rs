@@ -4,6 +4,7 @@
 
 mod air;
 mod audit;
+mod book_print;
 mod common;
 mod convert;
 mod cylinder;

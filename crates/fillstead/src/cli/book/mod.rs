@@ -4,6 +4,7 @@
 
 mod add;
 mod begin;
+mod print;
 mod read;
 
 use clap::Subcommand;
@@ -21,6 +22,8 @@ pub enum BookCommand {
     Correct(Box<add::CorrectArguments>),
     /// List entries, by time, kind, cylinder, person or part
     List(read::ListArguments),
+    /// Print a day sheet, tags, a certificate and others, as HTML
+    Print(print::PrintArguments),
     /// Show one entry whole, with its corrections and its hash
     Show(read::ShowArguments),
 }
@@ -32,6 +35,7 @@ pub fn run(command: BookCommand) -> Done {
         BookCommand::Add(arguments) => add::run(arguments),
         BookCommand::Correct(arguments) => add::correct(&arguments),
         BookCommand::List(arguments) => read::list(&arguments),
+        BookCommand::Print(arguments) => print::run(&arguments),
         BookCommand::Show(arguments) => read::show(&arguments),
     }
 }

@@ -11,4 +11,5 @@ pub mod facts;
 pub mod form;
 pub mod gate;
 pub mod list;
+pub mod sheet;
 pub mod words;
