@@ -1,6 +1,8 @@
-//! The `fillstead` program. What it can do is in `usecase`, how it talks in `cli` and `web`.
+//! The `fillstead` program. What it can do is in `usecase`, how it talks in `cli` and `web`, its sheets
+//! in `print`.
 
 mod cli;
+mod print;
 mod usecase;
 mod web;
 

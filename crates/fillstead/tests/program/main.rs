@@ -6,6 +6,7 @@ mod air;
 mod audit;
 mod book_evening;
 mod book_transfer;
+mod book_print;
 mod common;
 mod convert;
 mod cylinder;

@@ -7,6 +7,7 @@ mod ask;
 mod begin;
 mod keep;
 mod machine;
+mod print;
 mod read;
 mod transfer;
 
@@ -45,6 +46,8 @@ pub enum BookCommand {
     Verify(keep::VerifyArguments),
     /// Copy the book while it is in use, and check the copy
     Backup(keep::BackupArguments),
+    /// Print a day sheet, tags, a certificate and others, as HTML
+    Print(print::PrintArguments),
     /// Show one entry whole, with its corrections and its hash
     Show(read::ShowArguments),
     /// Bring in a list of cylinders or an older fill log from a spreadsheet
@@ -70,6 +73,7 @@ pub fn run(command: BookCommand) -> Done {
         BookCommand::Cost(arguments) => machine::cost(&arguments),
         BookCommand::Verify(arguments) => keep::verify(&arguments),
         BookCommand::Backup(arguments) => keep::backup(&arguments),
+        BookCommand::Print(arguments) => print::run(&arguments),
         BookCommand::Show(arguments) => read::show(&arguments),
         BookCommand::Import(arguments) => transfer::import(&arguments),
         BookCommand::Export(arguments) => transfer::export(&arguments),

@@ -22,4 +22,5 @@ pub mod list;
 pub mod records;
 pub mod trace;
 pub mod transfer;
+pub mod sheet;
 pub mod words;
