@@ -10,6 +10,7 @@ mod ask;
 mod audit;
 mod convert;
 mod cylinder;
+mod drawing;
 mod forecast;
 mod misuse;
 mod render;

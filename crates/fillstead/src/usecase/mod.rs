@@ -9,6 +9,7 @@ pub mod audit;
 pub mod convert;
 pub mod cylinder;
 pub mod draft;
+pub mod drawing;
 pub mod file;
 pub mod forecast;
 mod near;

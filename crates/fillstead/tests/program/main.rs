@@ -7,6 +7,7 @@ mod audit;
 mod common;
 mod convert;
 mod cylinder;
+mod drawing;
 mod forecast;
 mod json;
 mod mistakes;
