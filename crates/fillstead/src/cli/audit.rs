@@ -1,6 +1,6 @@
 //! `fillstead audit`: its options, its answer as text, JSON or a drawing.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::Args;
 use insight::audit::{Audit, RULES, Rule};
@@ -8,12 +8,12 @@ use serde::Serialize;
 use serde_json::{Value, json};
 
 use crate::cli::answer::{Answer, Done, Exit, Failure};
+use crate::cli::drawing::Target;
 use crate::cli::render::audit as page;
 use crate::cli::render::of_station::OfStation;
 use crate::cli::render::page::Table;
 use crate::cli::station::unusable;
 use crate::usecase::audit::{self as usecase, Unanswered};
-use crate::usecase::{Trouble, file};
 
 /// What an audit can be asked.
 #[derive(Args)]
@@ -56,35 +56,20 @@ pub fn run(arguments: &AuditArguments) -> Done {
     let Some(path) = arguments.file.as_deref().filter(|_| !arguments.list_rules) else {
         return list_rules(arguments.json);
     };
-    let printed = arguments.svg.as_deref() == Some(Path::new("-"));
-    if printed && arguments.json {
-        return Err(Trouble::new(
-            "--json and --svg - both want the standard output",
-            "name a file after --svg, or leave --json out",
-        )
-        .into());
-    }
-    let target = arguments.svg.as_deref().filter(|_| !printed);
-    if let Some(target) = target {
-        // Better told before the work than after it.
-        file::must_be_free(target).map_err(|trouble| trouble.about("svg"))?;
-    }
+    let target = Target::of(arguments.svg.as_deref(), arguments.json)?;
     let answer = usecase::audit_file(path).map_err(failure)?;
-    if let Some(target) = target {
-        file::write_new(target, &answer.svg()).map_err(|trouble| trouble.about("svg"))?;
-    }
+    let written = target.write(|| answer.svg())?;
     let exit = match answer.grave() {
         true => Exit::Findings,
         false => Exit::Fine,
     };
-    let written = target.map(|path| path.display().to_string());
     if arguments.json {
         return Answer::json(
             &OfStation::new(Written::of(&answer, written), &answer.file),
             exit,
         );
     }
-    let text = match printed {
+    let text = match target.printed {
         true => answer.svg(),
         false => page::text(&answer, written.as_deref()),
     };

@@ -4,9 +4,12 @@ use std::path::PathBuf;
 
 use clap::Args;
 use insight::fault::CATALOGUE;
+use insight::forecast::answer::Forecast;
+use serde::Serialize;
 use serde_json::{Value, json};
 
 use crate::cli::answer::{Answer, Done, Exit, Failure};
+use crate::cli::drawing::Target;
 use crate::cli::render::forecast;
 use crate::cli::render::of_station::OfStation;
 use crate::cli::render::page::Table;
@@ -83,6 +86,10 @@ pub struct ForecastArguments {
     /// Print all readings as CSV, in the same units
     #[arg(long)]
     csv: bool,
+    /// Write the gauges through time as an SVG drawing, never over an existing file; with - print
+    /// it instead of the answer
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["csv", "list_faults"])]
+    svg: Option<PathBuf>,
     /// List the faults that --fault knows
     #[arg(long, conflicts_with = "csv")]
     list_faults: bool,
@@ -96,6 +103,7 @@ Examples:
   fillstead forecast shed.toml --until \"20 min\" --fault \"pmv-high=20 bar\"
   fillstead forecast shed.toml --compare-pmv 60,100,140
   fillstead forecast shed.toml --every \"10 s\" --csv > readings.csv
+  fillstead forecast shed.toml --svg trace.svg
 
 Exit status: 0 a forecast, 1 refused, 2 input that cannot be used.";
 
@@ -104,20 +112,40 @@ pub fn run(arguments: &ForecastArguments) -> Done {
     let Some(path) = arguments.file.as_deref().filter(|_| !arguments.list_faults) else {
         return list_faults(arguments.json);
     };
+    let target = Target::of(arguments.svg.as_deref(), arguments.json)?;
     let wishes = arguments.wishes();
     let progress = Progress::begin(wishes.members());
     let answer = usecase::forecast_run(path, &wishes, &|done| progress.at(done));
     progress.end();
     let answer = answer.map_err(failure)?;
+    let written = target.write(|| answer.svg())?;
     if arguments.csv {
         return forecast::csv(&answer.forecast)
             .map(Answer::fine)
             .map_err(Failure::from);
     }
     if arguments.json {
-        return Answer::json(&OfStation::new(&answer.forecast, &answer.file), Exit::Fine);
+        let forecast = Written {
+            forecast: &answer.forecast,
+            svg: written,
+        };
+        return Answer::json(&OfStation::new(forecast, &answer.file), Exit::Fine);
     }
-    Ok(Answer::fine(forecast::text(&answer)))
+    let text = match target.printed {
+        true => answer.svg(),
+        false => forecast::text(&answer, written.as_deref()),
+    };
+    Ok(Answer::fine(text))
+}
+
+/// A forecast as JSON.
+#[derive(Serialize)]
+struct Written<'a> {
+    #[serde(flatten)]
+    forecast: &'a Forecast,
+    /// The name of the drawing, where one was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    svg: Option<String>,
 }
 
 /// Why there is no answer, with the exit status it deserves.

@@ -11,6 +11,7 @@ mod audit;
 mod book;
 mod convert;
 mod cylinder;
+mod drawing;
 mod forecast;
 mod misuse;
 mod render;

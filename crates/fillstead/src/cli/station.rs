@@ -7,10 +7,13 @@ use clap::{Args, Subcommand};
 use serde_json::json;
 
 use crate::cli::answer::{Answer, Done, Exit, Failure};
+use crate::cli::drawing::Target;
+use crate::cli::render::of_station::OfStation;
 use crate::cli::render::{assumed, problems};
 use crate::cli::terminal::{complain, harmless};
 use crate::cli::{ask, terminal};
 use crate::usecase::draft::Draft;
+use crate::usecase::drawing::{self as usecase, Unanswered};
 use crate::usecase::station::StationFile;
 use crate::usecase::{Trouble, file};
 
@@ -29,6 +32,19 @@ pub enum StationCommand {
     /// Begin a station file: a commented text with your figures in it
     #[command(after_help = NEW_HELP)]
     New(Box<NewArguments>),
+    /// Draw the air path with symbols, in the order of the file
+    #[command(after_help = DRAW_HELP)]
+    Draw {
+        /// The station file; - for standard input
+        file: PathBuf,
+        /// Write the SVG drawing to this file, never over an existing one; without it, or with -,
+        /// the drawing is printed
+        #[arg(long, value_name = "FILE")]
+        svg: Option<PathBuf>,
+        /// Answer as JSON: the parts in order, with their numbers and settings
+        #[arg(long)]
+        json: bool,
+    },
 }
 
 const CHECK_HELP: &str = "\
@@ -49,6 +65,14 @@ Examples:
       --cylinder \"steel 12\" --water-volume \"12 L\" --cylinder-pressure \"232 bar\"
 
 Write down what the tags, the plates and the maker's manual say. Never set a valve to fit the file.";
+
+const DRAW_HELP: &str = "\
+Examples:
+  fillstead station draw shed.toml --svg path.svg
+  fillstead station draw shed.toml > path.svg
+
+It draws what the file says, not what is bolted on.
+Exit status: 0 a drawing, 2 input that cannot be used.";
 
 /// Answers given at once.
 #[derive(Args)]
@@ -113,7 +137,40 @@ pub fn run(command: StationCommand) -> Done {
     match command {
         StationCommand::Check { file, json } => check(&file, json),
         StationCommand::New(arguments) => new(&arguments),
+        StationCommand::Draw { file, svg, json } => draw(&file, svg.as_deref(), json),
     }
+}
+
+fn draw(path: &Path, svg: Option<&Path>, json: bool) -> Done {
+    let target = Target::of(svg, json)?;
+    let answer = usecase::air_path(path).map_err(|unanswered| match unanswered {
+        Unanswered::Trouble(trouble) => trouble.into(),
+        Unanswered::Unusable(file) => unusable(&file),
+    })?;
+    let written = target.write(|| answer.drawing.standalone())?;
+    if json {
+        let part = |row: &Vec<String>| match &row[..] {
+            [number, name, setting] => {
+                json!({"balloon": number.parse::<u8>().ok(), "name": name, "setting": setting})
+            }
+            _ => json!(null),
+        };
+        let parts: Vec<_> = answer.table.rows.iter().map(part).collect();
+        let answered = json!({
+            "station": answer.station,
+            "invented": answer.invented,
+            "parts": parts,
+            "svg": written,
+        });
+        return Answer::json(&OfStation::new(answered, &answer.file), Exit::Fine);
+    }
+    Ok(Answer::fine(match written {
+        Some(name) => format!(
+            "The air path of {} is in {name}.\n",
+            harmless(&answer.station)
+        ),
+        None => answer.drawing.standalone(),
+    }))
 }
 
 fn check(path: &Path, json: bool) -> Done {

@@ -5,10 +5,12 @@ use std::path::Path;
 use insight::forecast::answer::Forecast;
 use insight::forecast::forecast;
 use insight::forecast::request::{ForecastError, Request};
+use insight::ladder::Ladder;
 
 use quantity::GaugePressure;
 use station::Station;
 
+use crate::draw::trace::{self, Medium, Trace};
 use crate::usecase::Trouble;
 use crate::usecase::station::StationFile;
 pub use crate::usecase::wishes::Wishes;
@@ -23,6 +25,23 @@ pub struct Answer {
     pub faults: Vec<String>,
     /// The forecast.
     pub forecast: Forecast,
+}
+
+impl Answer {
+    /// The gauges through time, as an SVG that stands alone.
+    pub fn svg(&self) -> String {
+        let Some(station) = self.file.station() else {
+            return String::new();
+        };
+        let trace = Trace {
+            forecast: &self.forecast,
+            ladder: &Ladder::of(station),
+            units: station.units,
+            readings: &[],
+            measured: &[],
+        };
+        trace::draw(&trace, Medium::Screen).standalone()
+    }
 }
 
 /// Why there is no forecast.

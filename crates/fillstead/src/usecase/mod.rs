@@ -11,6 +11,7 @@ pub mod clock;
 pub mod convert;
 pub mod cylinder;
 pub mod draft;
+pub mod drawing;
 pub mod file;
 pub mod forecast;
 mod near;

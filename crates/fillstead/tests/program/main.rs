@@ -5,11 +5,12 @@
 mod air;
 mod audit;
 mod book_evening;
-mod book_transfer;
 mod book_print;
+mod book_transfer;
 mod common;
 mod convert;
 mod cylinder;
+mod drawing;
 mod forecast;
 mod json;
 mod mistakes;

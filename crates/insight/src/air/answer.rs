@@ -58,6 +58,10 @@ pub struct Judged {
     pub also: Option<String>,
     /// The limit in words, with its own unit; several where it is not known which holds.
     pub limit: String,
+    /// The limit as numbers, in the unit of the reading; none where several may hold or nothing is
+    /// counted.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bounds: Option<Bounds>,
     /// How far the value is from the limit, negative beyond it.
     pub margin: Option<Margin>,
     /// What comes of it.
@@ -71,6 +75,15 @@ pub struct Judged {
     pub certainty: Certainty,
     /// The limit was not seen in the standard itself.
     pub unverified: bool,
+}
+
+/// A limit as numbers.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Bounds {
+    /// Least allowed.
+    pub least: Option<f64>,
+    /// Most allowed.
+    pub most: Option<f64>,
 }
 
 /// Distance to a limit.

@@ -10,13 +10,13 @@ use serde::Serialize;
 use station::Date;
 
 use super::amount::{Amount, Reading, reading};
-use super::answer::{Judged, Outcome, Overall, Verdict};
+use super::answer::{Bounds, Judged, Outcome, Overall, Verdict};
 use super::choose::{Choice, choose};
 use super::compare::{compare, margin};
 use super::due::due;
 use super::measurand::{Measurand, Measured};
 use super::mistake::{At, Mistake};
-use super::standard::{Limit, Standard};
+use super::standard::{Allowed, Limit, Standard};
 use super::{advice, elsewhere, words};
 use crate::convert::{Points, Question, Substance, convert};
 
@@ -191,6 +191,7 @@ fn row(
         reading: result.map(|(_, reading)| reading.clone()),
         also: result.and_then(|(_, reading)| in_other_units(what, reading, context)),
         limit: said.join(" or "),
+        bounds: bounds(first).filter(|_| single),
         margin: result
             .filter(|_| single)
             .and_then(|(_, reading)| margin(reading, first)),
@@ -199,6 +200,16 @@ fn row(
         source: first.source.clone(),
         certainty: first.certainty,
         unverified: limits.iter().any(|l| l.certainty.is_unverified()),
+    })
+}
+
+fn bounds(limit: &Limit) -> Option<Bounds> {
+    let Allowed::Within { least, most } = &limit.allowed else {
+        return None;
+    };
+    Some(Bounds {
+        least: least.as_ref().map(|bound| bound.value),
+        most: most.as_ref().map(|bound| bound.value),
     })
 }
 

@@ -30,7 +30,8 @@ mod tests;
 
 pub use amount::{Amount, Reading, Seen};
 pub use answer::{
-    Advice, Due, DueState, Judged, Margin, Otherwise, Outcome, OutcomeThere, Overall, Verdict,
+    Advice, Bounds, Due, DueState, Judged, Margin, Otherwise, Outcome, OutcomeThere, Overall,
+    Verdict,
 };
 pub use due::due;
 pub use find::{find, standards};

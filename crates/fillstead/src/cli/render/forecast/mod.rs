@@ -22,8 +22,8 @@ use crate::usecase::forecast::Answer;
 
 pub use csv::csv;
 
-/// The whole page.
-pub fn text(answer: &Answer) -> String {
+/// The whole page; `svg` is the name of the drawing that was written.
+pub fn text(answer: &Answer, svg: Option<&str>) -> String {
     let station = answer.file.station();
     let say = Say {
         units: station.map_or(UnitSystem::Metric, |s| s.units),
@@ -34,6 +34,7 @@ pub fn text(answer: &Answer) -> String {
         timeline::text(say, forecast),
         readings::text(say, forecast),
         plot::text(say, forecast, &plot::Settings::of(station)),
+        drawn(svg),
         cylinder::text(say, forecast),
         water::text(forecast, station),
         bed::text(say, forecast, station),
@@ -49,4 +50,10 @@ pub fn text(answer: &Answer) -> String {
         .filter(|s| !s.is_empty())
         .collect();
     harmless(&filled.join("\n"))
+}
+
+fn drawn(svg: Option<&str>) -> String {
+    svg.map_or(String::new(), |name| {
+        format!("The same as a drawing is in {name}.\n")
+    })
 }

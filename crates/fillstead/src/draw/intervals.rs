@@ -1,0 +1,197 @@
+//! Test and inspection intervals of cylinders, a row each, with one line for today.
+//!
+//! Start at [`draw`]. Days are numbers of any epoch; the caller knows the calendar.
+
+use super::place::Rect;
+use super::sheet::{Anchor, Sheet, at};
+use super::text::{Pen, Words, fitted};
+use super::{Drawing, Table};
+
+/// Width of the drawing, and where the scale begins and ends.
+const WIDTH: f64 = 640.0;
+const LEFT: f64 = 96.0;
+const RIGHT: f64 = 456.0;
+/// Height of a row, of the head, of a bar.
+const ROW: f64 = 38.0;
+const HEAD: f64 = 40.0;
+const BAR: f64 = 8.0;
+
+/// One cylinder.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Interval {
+    /// What it is called.
+    pub id: String,
+    /// Day of its last test; none where it is not known.
+    pub from: Option<f64>,
+    /// Day its visual inspection is due.
+    pub visual: Option<f64>,
+    /// Day its next test is due.
+    pub due: Option<f64>,
+    /// How that stands today.
+    pub state: State,
+    /// The same in words: `in date`, `due in 17 weeks`.
+    pub words: String,
+}
+
+/// How an interval stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum State {
+    /// Nothing to do.
+    InDate,
+    /// To be arranged.
+    Soon,
+    /// Over: not to be filled.
+    Over,
+    /// Cannot be told.
+    Unknown,
+}
+
+/// The scale of days.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Days {
+    /// Today.
+    pub today: f64,
+    /// Days worth a name, such as each new year: the day and its name.
+    pub named: Vec<(f64, String)>,
+}
+
+/// From the first day drawn to the last.
+struct Scale {
+    first: f64,
+    last: f64,
+}
+
+impl Scale {
+    fn of(rows: &[Interval], days: &Days) -> Scale {
+        let each = |row: &Interval| [row.from, row.visual, row.due];
+        let all = rows.iter().flat_map(each).flatten();
+        let all = all.chain(days.named.iter().map(|(day, _)| *day));
+        let all: Vec<f64> = all
+            .chain([days.today])
+            .filter(|day| day.is_finite())
+            .collect();
+        let first = all.iter().copied().fold(f64::MAX, f64::min);
+        let last = all.iter().copied().fold(f64::MIN, f64::max);
+        match last > first {
+            true => Scale { first, last },
+            false => Scale {
+                first: days.today - 1.0,
+                last: days.today + 1.0,
+            },
+        }
+    }
+
+    fn x(&self, day: f64) -> f64 {
+        let share = (day - self.first) / (self.last - self.first);
+        LEFT + (RIGHT - LEFT) * share.clamp(0.0, 1.0)
+    }
+}
+
+/// The intervals of these cylinders.
+pub fn draw(rows: &[Interval], days: &Days) -> Drawing {
+    let scale = Scale::of(rows, days);
+    let mut sheet = Sheet::default();
+    head(&mut sheet, &scale, days);
+    let bottom = HEAD + ROW * rows.len() as f64;
+    for (i, interval) in rows.iter().enumerate() {
+        row(
+            &mut sheet,
+            &scale,
+            days.today,
+            interval,
+            HEAD + ROW * (i as f64 + 0.5),
+        );
+    }
+    let today = scale.x(days.today);
+    sheet.straight("dot", (today, 18.0), (today, bottom));
+    let each = |row: &Interval| format!("{}: {}", row.id, row.words);
+    let said: Vec<String> = rows.iter().map(each).collect();
+    Drawing::new(
+        "Tests of the cylinders",
+        format!("{}.", said.join(". ")),
+        (WIDTH, bottom + 6.0),
+        sheet,
+    )
+}
+
+/// Names of days below the word for today, as far as they stand apart.
+fn head(sheet: &mut Sheet, scale: &Scale, days: &Days) {
+    let today = Words::new(Pen::Value, "today");
+    let half = 0.5 * today.width();
+    let x = scale.x(days.today).clamp(LEFT + half, WIDTH - half);
+    sheet.write(&today, (x, 13.0), Anchor::Middle);
+    let mut taken = f64::MIN;
+    for (day, name) in days.named.iter().filter(|(day, _)| day.is_finite()) {
+        let words = Words::new(Pen::Note, fitted(Pen::Note, name, 60.0));
+        let (x, w) = (scale.x(*day), words.width());
+        if x - 0.5 * w > taken {
+            sheet.write(&words, (x, 31.0), Anchor::Middle);
+            taken = x + 0.5 * w + 6.0;
+        }
+    }
+    sheet.straight("", (0.0, HEAD), (WIDTH, HEAD));
+}
+
+fn row(sheet: &mut Sheet, scale: &Scale, today: f64, interval: &Interval, y: f64) {
+    let id = fitted(Pen::Value, &interval.id, LEFT - 16.0);
+    sheet.say(Pen::Value, id, (0.0, y + 4.5), Anchor::Start);
+    sheet.straight("decor", (LEFT, y), (RIGHT, y));
+    let day = |day: Option<f64>| day.filter(|d| d.is_finite()).map(|d| scale.x(d));
+    let (from, due, now) = (day(interval.from), day(interval.due), scale.x(today));
+    let bar = |from: f64, to: f64| Rect::new(from, y - 0.5 * BAR, (to - from).max(0.0), BAR);
+    if let (Some(from), Some(due)) = (from, due) {
+        sheet.rect("band2", bar(from, due));
+        match interval.state {
+            State::Over => sheet.texture("p-danger", bar(due, now)),
+            State::Soon => sheet.rect("yellow-fill", bar(now.min(due), due)),
+            State::InDate | State::Unknown => {}
+        }
+    }
+    let tick = |sheet: &mut Sheet, pen: &str, x: f64| {
+        sheet.line(pen, &format!("M{} {}v16", at(x), at(y - 8.0)));
+    };
+    if let Some(x) = from {
+        tick(sheet, "m", x);
+    }
+    if let Some(x) = due {
+        tick(sheet, "t", x);
+    }
+    if let Some(x) = day(interval.visual) {
+        sheet.circle("ground", (x, y), 4.5);
+        sheet.circle("ln", (x, y), 4.5);
+    }
+    let mark = match interval.state {
+        State::InDate => "m-normal",
+        State::Soon => "m-abnormal",
+        State::Over => "m-danger",
+        State::Unknown => "m-note",
+    };
+    sheet.symbol(mark, Rect::new(RIGHT + 22.0, y - 8.0, 16.0, 16.0));
+    let room = WIDTH - RIGHT - 46.0;
+    let pen = match interval.state {
+        State::InDate | State::Unknown => Pen::Small,
+        State::Soon | State::Over => Pen::Value,
+    };
+    let words = fitted(pen, &interval.words, room);
+    sheet.say(pen, words, (RIGHT + 44.0, y + 4.5), Anchor::Start);
+    sheet.straight("decor", (0.0, y + 0.5 * ROW), (WIDTH, y + 0.5 * ROW));
+}
+
+/// The same as rows; `date` writes a day as a date.
+pub fn table(rows: &[Interval], date: impl Fn(f64) -> String) -> Table {
+    let mut table = Table::new(
+        "Tests of the cylinders",
+        &["Cylinder", "Tested", "Visual due", "Test due", "State"],
+    );
+    let day = |day: Option<f64>| day.map_or("not known".to_owned(), &date);
+    for row in rows {
+        table.row([
+            row.id.clone(),
+            day(row.from),
+            day(row.visual),
+            day(row.due),
+            row.words.clone(),
+        ]);
+    }
+    table
+}
