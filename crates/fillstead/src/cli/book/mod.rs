@@ -50,7 +50,7 @@ pub enum BookCommand {
     Print(print::PrintArguments),
     /// Show one entry whole, with its corrections and its hash
     Show(read::ShowArguments),
-    /// Bring in a list of cylinders or an older fill log from a spreadsheet
+    /// Bring in a list of cylinders, an older fill log from a spreadsheet, or exported entries
     Import(Box<transfer::ImportArguments>),
     /// Take records out: the whole ledger, or tables for spreadsheets
     Export(transfer::ExportArguments),

@@ -1,13 +1,16 @@
 //! `fillstead book import` and `fillstead book export`.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
+use serde_json::json;
 
 use crate::cli::answer::{Answer, Done, Exit, Failure};
 use crate::cli::render::book::transfer as page;
+use crate::cli::terminal::harmless;
 use crate::usecase::Trouble;
 use crate::usecase::book::desk::Who;
+use crate::usecase::book::transfer::entries::{Brought, bring};
 use crate::usecase::book::transfer::export::{self, export as taken_out};
 use crate::usecase::book::transfer::import::{Asked, List, import as brought_in};
 use crate::usecase::file;
@@ -59,27 +62,44 @@ struct ListArguments {
     /// An older fill log; its fills are marked as brought in
     #[arg(long, value_name = "FILE")]
     fills: Option<PathBuf>,
+    /// What `book export` wrote: a new book is made of it, or a book of the same history goes on
+    #[arg(long, value_name = "FILE", conflicts_with_all = OF_LISTS)]
+    entries: Option<PathBuf>,
 }
+
+/// What only lists are asked.
+const OF_LISTS: [&str; 7] = [
+    "dry_run",
+    "skip_bad_rows",
+    "columns",
+    "sheet",
+    "dates",
+    "decimal",
+    "at",
+];
 
 const IMPORT_HELP: &str = "\
 Examples:
   fillstead book import club.book --cylinders list.xlsx --dry-run
-  fillstead book import club.book --cylinders list.csv --columns \"Size=water-volume L, Notes=-\" \\
-      --by MK
+  fillstead book import club.book --cylinders list.csv --columns \"Size=water-volume L\"
+  fillstead book import new.book --entries club.jsonl
   fillstead book import club.book --fills old-log.ods --dates day-first --by MK
 
-Headings are known in English, German, French and Spanish; fields have the names of the options of
-`fillstead book add`. A unit in a heading, like \"Volume [L]\", holds for the bare numbers under it.
-An empty cell changes nothing. Everything is written at once, or nothing. What can be read in two
-ways is told, never guessed.";
+Headings are known in English, German, French and Spanish; fields have the names of the
+options of `fillstead book add`, and \"Notes=-\" leaves a column out. A unit in a heading, like
+\"Volume [L]\", holds for the bare numbers under it. An empty cell changes nothing. Everything
+is written at once, or nothing. What can be read in two ways is told, never guessed.";
 
 /// Runs `fillstead book import`.
 pub fn import(arguments: &ImportArguments) -> Done {
+    if let Some(file) = &arguments.list.entries {
+        return entries(arguments, file);
+    }
     let (file, list) = match (&arguments.list.cylinders, &arguments.list.fills) {
         (Some(file), _) => (file, List::Cylinders),
         (None, Some(file)) => (file, List::Fills),
         (None, None) => {
-            let remedy = "name it with --cylinders or --fills";
+            let remedy = "name it with --cylinders, --fills or --entries";
             return Err(Trouble::new("no list is given", remedy).into());
         }
     };
@@ -126,6 +146,29 @@ pub fn import(arguments: &ImportArguments) -> Done {
     }
 }
 
+/// Brings the lines of a ledger in.
+fn entries(arguments: &ImportArguments, file: &Path) -> Done {
+    let brought = bring(&arguments.book, file)?;
+    let name = arguments.book.display().to_string();
+    let Brought {
+        new,
+        added,
+        last,
+        seal,
+    } = brought;
+    if arguments.json {
+        let answer = json!({"book": name, "new": new, "added": added, "last": last, "seal": seal});
+        return Answer::json(&answer, Exit::Fine);
+    }
+    let made = match (new, added) {
+        (true, _) => format!("{name} is a new book of {added} entries"),
+        (false, 0) => format!("{name} holds every one of these entries already"),
+        (false, added) => format!("{name} goes on: {added} entries were added"),
+    };
+    let text = format!("{made}. Seal {last}:{seal}.\n");
+    Ok(Answer::fine(harmless(&text)))
+}
+
 /// What is taken out.
 #[derive(Args)]
 #[command(after_help = EXPORT_HELP)]
@@ -158,9 +201,9 @@ Examples:
   fillstead book export club.book --what cylinders --out cylinders.csv
   fillstead book export club.book --what fills --from 2026-01-01 | less
 
-Figures stand twice: as typed (from_typed) and worked out, with the unit in the name (from_bar).
-A text that a spreadsheet would take for a formula has an apostrophe in front; `book import` takes
-it away again. Cylinders and fills can be brought in again with `book import`.";
+Figures stand twice: as typed (from_typed) and worked out, with the unit in the name
+(from_bar). A text that a spreadsheet would take for a formula has an apostrophe in front;
+`book import` takes it away again. Cylinders and fills can be brought in again.";
 
 /// Runs `fillstead book export`.
 pub fn export(arguments: &ExportArguments) -> Done {

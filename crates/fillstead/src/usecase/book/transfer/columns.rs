@@ -61,23 +61,14 @@ pub fn find(
     if let Some(row) = head.iter().find(|row| is_own(row, list)) {
         return Ok(own(row, list));
     }
-    let score = |row: &Row| {
-        let names = row.cells.iter().filter_map(heading);
-        names
-            .filter(|name| {
-                of_heading(name, list, form).is_some() || by_name(&named, name).is_some()
-            })
-            .count()
-    };
-    let scored = head.iter().rev().map(|row| (score(row), *row));
     let blank = Row {
         number: 0,
         cells: Vec::new(),
     };
-    let row = match scored.max_by_key(|(score, _)| *score) {
-        Some((score, row)) if score > 0 => row,
-        _ if named.is_empty() => return Err(vec![no_headings(list)]),
-        _ => &blank,
+    let row = match most_understood(&head, list, form, &named) {
+        Some(row) => row,
+        None if named.is_empty() => return Err(vec![no_headings(list)]),
+        None => &blank,
     };
     let mut columns = Columns {
         row: row.number,
@@ -110,6 +101,21 @@ pub fn find(
         true => Ok(columns),
         false => Err(troubles),
     }
+}
+
+/// The row in which most headings are understood, the first of several; none where none is.
+fn most_understood<'a>(
+    head: &[&'a Row],
+    list: List,
+    form: &Form,
+    named: &[Named],
+) -> Option<&'a Row> {
+    let known =
+        |name: &&str| of_heading(name, list, form).is_some() || by_name(named, name).is_some();
+    let score = |row: &Row| row.cells.iter().filter_map(heading).filter(known).count();
+    let scored = head.iter().rev().map(|row| (score(row), *row));
+    let best = scored.max_by_key(|(score, _)| *score);
+    best.filter(|(score, _)| *score > 0).map(|(_, row)| row)
 }
 
 /// One column into those understood, or not.

@@ -12,6 +12,7 @@ use book::{Body, Book, Entry, Event, Kind, Moment, Wanted};
 use serde_json::{Value, json};
 
 use super::cylinders::register;
+use super::entries;
 use super::tables::{OF_CYLINDERS, OF_FILLS, Table, cells_of, columns_of};
 use crate::usecase::Trouble;
 use crate::usecase::book::form::Form;
@@ -87,7 +88,7 @@ pub fn export(path: &Path, asked: &Asked<'_>) -> Result<String, Vec<Trouble>> {
         invented,
     };
     let text = match (what, format) {
-        ("entries", "jsonl") => ledger(&source.book),
+        ("entries", "jsonl") => entries::lines(&source.book),
         (what, format) => source.table(what).and_then(|table| match format {
             "csv" => table.csv(),
             _ => table.lines(),
@@ -106,23 +107,6 @@ fn chosen<'k>(field: &'static str, name: &str, known: &[&'k str]) -> Result<&'k 
             let what = format!("\"{name}\" is not taken out");
             Trouble::new(what, meant(name, known)).about(field)
         })
-}
-
-/// The ledger, one entry a line, each as it was written.
-fn ledger(book: &Book) -> Result<String, Trouble> {
-    let mut text = String::new();
-    let mut failed = None;
-    book.each_entry(1, |entry| {
-        match super::lines::line(&entry) {
-            Ok(line) => text += &(line + "\n"),
-            Err(trouble) => failed = Some(trouble),
-        }
-        failed.is_none()
-    })?;
-    match failed {
-        Some(trouble) => Err(trouble),
-        None => Ok(text),
-    }
 }
 
 impl Source {

@@ -4,21 +4,23 @@
 //! a shoulder would be. Not here: whether it may be filled (`insight::cylinder`).
 
 use book::Measure;
-use book::body::CylinderRegistered;
+use book::body::{CylinderRegistered, Use};
 use insight::cylinder::{CylinderFacts, When, read_stamp};
-use quantity::{GaugePressure, Volume};
+use quantity::GaugePressure;
 use station::{Date, Material};
 
 use crate::usecase::Trouble;
 
-/// Water volumes of cylinders people fill, litres (common practice, no source).
-const LITRES: std::ops::RangeInclusive<f64> = 0.1..=300.0;
+/// Water volumes of cylinders people carry, litres (common practice, no source).
+const CARRIED_L: std::ops::RangeInclusive<f64> = 0.1..=30.0;
+/// Those of storage cylinders (common practice, no source).
+const STORAGE_L: std::ops::RangeInclusive<f64> = 1.0..=300.0;
 
 /// Everything that cannot be, with the field it is about.
 pub fn troubles(body: &CylinderRegistered, today: Date) -> Vec<Trouble> {
     let mut troubles = stamps(body, today);
     troubles.extend(pressures(body, today));
-    troubles.extend(body.water_volume.as_ref().and_then(volume));
+    troubles.extend(volume(body));
     troubles.extend(dates(body, today));
     troubles
 }
@@ -86,14 +88,18 @@ fn material(material: book::body::Material) -> Material {
     }
 }
 
-fn volume(volume: &Measure<Volume>) -> Option<Trouble> {
+/// A number meant as free air, or with another unit, makes a cylinder nobody could carry.
+fn volume(body: &CylinderRegistered) -> Option<Trouble> {
+    let volume = body.water_volume.as_ref()?;
     let litres = volume.value().as_litre();
-    (!LITRES.contains(&litres)).then(|| {
-        let what = format!(
-            "a water volume of {volume} is {litres:.0} L: no cylinder people carry has that"
-        );
-        let remedy =
-            "check the unit; what it holds when full is free air: --columns \"HEADING=free-air\"";
+    let usual = match body.used_for {
+        Some(Use::Storage) => STORAGE_L,
+        _ => CARRIED_L,
+    };
+    (!usual.contains(&litres)).then(|| {
+        let what = format!("a water volume of {volume} ({litres:.1} L): nobody carries such a cylinder");
+        let remedy = "check the unit; what it holds when full is free air: --columns \"HEADING=free-air\"; \
+                      a storage cylinder needs \"storage\" in a column \"used for\"";
         Trouble::new(what, remedy).about("water-volume")
     })
 }
@@ -167,6 +173,13 @@ mod tests {
             told(|b| b.water_volume = Measure::parse("80 cu ft").ok()),
             ["water-volume"]
         );
+        let large = |b: &mut CylinderRegistered| b.water_volume = Measure::parse("80 L").ok();
+        assert_eq!(told(large), ["water-volume"]);
+        let bank = |b: &mut CylinderRegistered| {
+            large(b);
+            b.used_for = Some(Use::Storage);
+        };
+        assert_eq!(told(bank), Vec::<String>::new());
         assert_eq!(told(|b| b.tested = Some("2028-04".into())), ["tested"]);
         assert_eq!(told(|b| b.made = Some("2025-01".into())), ["tested"]);
         assert_eq!(

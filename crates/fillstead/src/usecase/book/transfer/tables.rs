@@ -92,9 +92,12 @@ pub fn unguarded(text: &str) -> &str {
     }
 }
 
+/// The figure of an SI value.
+pub type OfSi = fn(f64) -> f64;
+
 /// The unit in which figures of a kind are worked out, as it stands in names of columns, and the
 /// figure of an SI value in it.
-pub fn worked_out(kind: Type) -> Option<(&'static str, fn(f64) -> f64)> {
+pub fn worked_out(kind: Type) -> Option<(&'static str, OfSi)> {
     Some(match kind {
         Type::Pressure => ("bar", |si| GaugePressure::from_si(si).as_bar()),
         Type::Temperature => ("c", |si| Temperature::from_si(si).as_celsius()),
