@@ -1,13 +1,14 @@
 //! `fillstead book due`, `drift`, `cartridge` and `cost`: what follows from the records by
 //! computation.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 
 use crate::cli::answer::{Answer, Done, Exit};
 use crate::cli::render::book::machine as page;
 use crate::usecase::book::{cost as costs, drift as drifts, due as dues};
+use crate::usecase::file;
 
 /// What is due.
 #[derive(Args)]
@@ -21,6 +22,9 @@ pub struct DueArguments {
     /// Examinations of cylinders that are in time too
     #[arg(long)]
     all: bool,
+    /// Write the due dates as a calendar (iCalendar), never over an existing file; - prints it
+    #[arg(long, value_name = "FILE")]
+    ical: Option<PathBuf>,
     /// Answer as JSON
     #[arg(long)]
     json: bool,
@@ -33,6 +37,13 @@ pub fn due(arguments: &DueArguments) -> Done {
         true => Exit::Findings,
         false => Exit::Fine,
     };
+    if let Some(target) = &arguments.ical {
+        let text = dues::calendar(&arguments.book, &found)?;
+        if target == Path::new("-") {
+            return Ok(Answer { text, exit });
+        }
+        file::write_new(target, &text)?;
+    }
     match arguments.json {
         true => Answer::json(&found, exit),
         false => Ok(Answer {

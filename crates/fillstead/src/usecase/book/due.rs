@@ -14,6 +14,7 @@ use insight::upkeep::{
 use serde::Serialize;
 use station::{Date, Output, Station};
 
+use super::calendar;
 use super::cylinder::judged;
 use super::desk;
 use super::gate;
@@ -86,6 +87,41 @@ pub fn due(path: &Path, typed: Option<&str>) -> Result<DuePage, Trouble> {
         items,
         remarks,
     })
+}
+
+/// The due dates as a calendar that ordinary programs take in.
+pub fn calendar(path: &Path, page: &DuePage) -> Result<String, Trouble> {
+    let book = desk::read(path)?;
+    let first = book
+        .entry(1)?
+        .map(|entry| entry.hash.short())
+        .unwrap_or_default();
+    let dated = page.items.iter().filter_map(|item| {
+        let due = item.due.as_ref()?;
+        let on = Date::parse(&due.likely).or_else(|| Date::parse(&format!("{}-01", due.likely)))?;
+        Some(calendar::Due {
+            uid: format!("{first}/{}@fillstead", uid(item)),
+            on,
+            summary: format!("{} is due ({})", item.name, page.station),
+            description: item.sentence.clone(),
+            remind_days_before: vec![28, 7],
+        })
+    });
+    let invented = if page.invented { " (invented)" } else { "" };
+    let name = format!("Due at {}{invented}", page.station);
+    calendar::text(&name, &dated.collect::<Vec<_>>(), clock::now())
+}
+
+/// The same for a thing each time, so that a calendar moves its event instead of doubling it.
+fn uid(item: &DueItem) -> String {
+    let plain = |c: char| {
+        if c.is_alphanumeric() {
+            c.to_ascii_lowercase()
+        } else {
+            '-'
+        }
+    };
+    item.name.chars().map(plain).collect()
 }
 
 /// Examinations of every cylinder on the register.
