@@ -8,8 +8,10 @@
 
 mod assets;
 mod guard;
+mod inputs;
 mod page;
 mod pages;
+mod person;
 mod serve;
 
 use std::path::PathBuf;

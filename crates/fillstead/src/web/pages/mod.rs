@@ -1,6 +1,7 @@
 //! The pages, one file each.
 
 mod book;
+mod entry;
 
 use std::sync::Arc;
 
@@ -10,5 +11,5 @@ use super::App;
 
 /// Every page.
 pub fn router() -> Router<Arc<App>> {
-    Router::new().merge(book::router())
+    Router::new().merge(book::router()).merge(entry::router())
 }

@@ -1,0 +1,95 @@
+//! A form of the book as inputs of a page, with what was typed and what is wrong with it.
+//!
+//! The fields come from the form's table ([`crate::usecase::book::form`]); the template is
+//! `templates/web/inputs.html`.
+
+use crate::usecase::Trouble;
+use crate::usecase::book::form::{Field, Type};
+use crate::web::page::sentence;
+
+/// One input.
+pub struct Input {
+    /// Its name in the request.
+    pub name: &'static str,
+    /// What people call it, with a capital.
+    pub label: String,
+    /// What may be typed.
+    pub example: &'static str,
+    /// What was typed.
+    pub value: String,
+    /// Whether it must be given.
+    pub needed: bool,
+    /// What to choose from; empty where something is typed.
+    pub choices: Vec<Choice>,
+    /// What is wrong with what was typed, in sentences.
+    pub error: Option<String>,
+    /// Which keyboard a phone shows.
+    pub keyboard: &'static str,
+}
+
+/// One thing to choose.
+pub struct Choice {
+    /// As it is sent.
+    pub value: &'static str,
+    /// As it is shown.
+    pub label: String,
+    /// Whether it is chosen.
+    pub chosen: bool,
+}
+
+/// The inputs of these fields, filled with what was typed.
+pub fn inputs(
+    fields: &'static [Field],
+    given: &[(String, String)],
+    troubles: &[Trouble],
+) -> Vec<Input> {
+    fields
+        .iter()
+        .map(|field| input(field, given, troubles))
+        .collect()
+}
+
+fn input(field: &'static Field, given: &[(String, String)], troubles: &[Trouble]) -> Input {
+    let value = given.iter().rev().find(|(name, _)| name == field.name);
+    let value = value.map(|(_, text)| text.clone()).unwrap_or_default();
+    let wrong: Vec<String> = troubles
+        .iter()
+        .filter(|trouble| trouble.field == Some(field.name))
+        .map(|trouble| format!("{} {}", sentence(&trouble.what), sentence(&trouble.remedy)))
+        .collect();
+    let names: &[&'static str] = match field.kind {
+        Type::OneOf(names) => names,
+        Type::YesNo => &["yes", "no"],
+        _ => &[],
+    };
+    Input {
+        name: field.name,
+        label: sentence(field.label).trim_end_matches('.').to_owned(),
+        example: field.example,
+        needed: field.needed,
+        choices: names
+            .iter()
+            .map(|name| Choice {
+                value: name,
+                label: name.replace('_', " "),
+                chosen: *name == value,
+            })
+            .collect(),
+        error: (!wrong.is_empty()).then(|| wrong.join(" ")),
+        keyboard: match field.kind {
+            Type::Whole | Type::Number => "decimal",
+            _ => "text",
+        },
+        value,
+    }
+}
+
+/// Troubles that are about no input of the form, in sentences.
+pub fn about_none(troubles: &[Trouble], inputs: &[Input]) -> Vec<String> {
+    let told = |trouble: &&Trouble| inputs.iter().all(|input| trouble.field != Some(input.name));
+    troubles
+        .iter()
+        .filter(told)
+        .map(|trouble| format!("{} {}", sentence(&trouble.what), sentence(&trouble.remedy)))
+        .collect()
+}
