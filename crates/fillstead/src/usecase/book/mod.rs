@@ -8,6 +8,7 @@ pub mod add;
 pub mod air_test;
 pub mod begin;
 pub mod cylinder;
+pub mod demo;
 pub mod desk;
 pub mod facts;
 pub mod form;
