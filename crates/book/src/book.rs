@@ -94,6 +94,37 @@ impl Pen {
         Pen::with_lock(path, lock)
     }
 
+    /// Makes a whole book or none: `write` puts everything in while nobody knows the file, and only
+    /// then is it put on the disk and given its name. For books made by a program in one go.
+    ///
+    /// # Errors
+    /// As [`Pen::begin`], and whatever stopped `write`: then there is no book.
+    pub fn make<T, E: From<BookError>>(
+        path: &Path,
+        holder: &str,
+        first: &Draft,
+        write: impl FnOnce(&mut Pen) -> Result<T, E>,
+    ) -> Result<T, E> {
+        file::folder_of(path)?;
+        if path.symlink_metadata().is_ok() {
+            return Err(BookError::Exists(path.to_owned()).into());
+        }
+        let lock = Lock::take(path, holder)?;
+        let making = Making::of(path)?;
+        let mut conn = connect_to_make(making.path())?;
+        schema::migrate(&mut conn)?;
+        append::append(&mut conn, std::slice::from_ref(first))?;
+        let book = Book {
+            conn,
+            path: path.to_owned(),
+        };
+        let mut pen = Pen { book, _lock: lock };
+        let told = write(&mut pen)?;
+        close_made(pen.book.conn)?;
+        making.publish()?;
+        Ok(told)
+    }
+
     /// Opens a book to write in it. An older form is brought up to date.
     ///
     /// # Errors

@@ -103,6 +103,7 @@ fn fills_are_counted_by_person_and_cylinder() {
             by: "MK".into(),
             reason: "rescue".into(),
         }],
+        against: Vec::new(),
     };
     let answered = Fill {
         cylinder: "B".into(),

@@ -207,6 +207,34 @@ impl<'s> Prepared<'s> {
         }
     }
 
+    /// The same machine for other cylinders in other air, delivering `delivery` times as much.
+    pub(crate) fn for_run(
+        &self,
+        conditions: &Conditions,
+        cylinders: Vec<CylinderSpec>,
+        delivery: f64,
+    ) -> Result<Prepared<'s>, ForecastError> {
+        let ambient_k = conditions.ambient.as_kelvin();
+        let same = self.in_air(ambient_k, conditions.tower);
+        let around = |k: f64| self.gas.isotherm(same.arriving_k + k).map(Arc::new);
+        let films = Films::prepare(
+            &self.gas,
+            self.station,
+            &cylinders,
+            ambient_k,
+            conditions.water_bath,
+        )?;
+        Ok(Prepared {
+            arriving: [around(-ARRIVING_SPREAD_K)?, around(ARRIVING_SPREAD_K)?],
+            films,
+            cylinders,
+            line_start: conditions.line,
+            faults: conditions.faults.clone(),
+            delivery: same.delivery.scaled(delivery),
+            ..same
+        })
+    }
+
     /// The station this was prepared from.
     pub fn station(&self) -> &'s Station {
         self.station

@@ -12,6 +12,7 @@ mod ends;
 mod ensemble;
 mod job;
 mod operate;
+pub mod plain;
 mod recorded;
 pub mod request;
 mod run;

@@ -100,6 +100,11 @@ impl Cartridge {
         self.beds.iter().map(Bed::held_kg).sum()
     }
 
+    /// Water behind the last bed at the end of what it took, mg/m³ at 20 °C and 1 atm.
+    pub fn outlet_mg_m3(&self) -> f64 {
+        Trace::Water.mg_per_m3(self.final_fraction * 1e6)
+    }
+
     /// What the beds' order and names left to be assumed.
     pub fn notes(&self) -> &[String] {
         &self.notes

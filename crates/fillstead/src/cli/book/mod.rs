@@ -5,6 +5,7 @@
 mod add;
 mod ask;
 mod begin;
+mod demo;
 mod keep;
 mod machine;
 mod print;
@@ -20,6 +21,8 @@ use crate::cli::answer::Done;
 pub enum BookCommand {
     /// Begin a book for a station
     Begin(Box<begin::BeginArguments>),
+    /// Make a demonstration book: an invented station's year
+    Demo(demo::DemoArguments),
     /// Add an entry: a start, a fill, a drain, a reading, a part, an air test and others
     Add(add::AddArguments),
     /// Put an earlier entry right, or withdraw it; what was written stays
@@ -60,6 +63,7 @@ pub enum BookCommand {
 pub fn run(command: BookCommand) -> Done {
     match command {
         BookCommand::Begin(arguments) => begin::run(&arguments),
+        BookCommand::Demo(arguments) => demo::run(&arguments),
         BookCommand::Add(arguments) => add::run(arguments),
         BookCommand::Correct(arguments) => add::correct(&arguments),
         BookCommand::List(arguments) => read::list(&arguments),

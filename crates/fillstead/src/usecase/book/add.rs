@@ -5,7 +5,7 @@
 use std::path::Path;
 
 use book::body::{Becomes, Correction, Outcome, Packed, StationRevised};
-use book::{Body, Book, Kind, Pen, Subject, Wanted, Written};
+use book::{Body, Book, Kind, Moment, Pen, Subject, Wanted, Written};
 
 use super::begin::{known_rule, known_standard};
 use super::desk::{self, Signed, Who, signed};
@@ -256,6 +256,17 @@ pub fn correct(path: &Path, change: &Change<'_>, who: &Who<'_>) -> Result<Added,
     let mut pen = desk::write(path, "fillstead book correct").map_err(one)?;
     let zone = desk::zone(pen.book()).map_err(one)?;
     let signed = signed(who, zone)?;
+    correct_with(&mut pen, &signed, change, who.at.is_some())
+}
+
+/// The same with a pen at hand, signed already. `moved`: it happened when `signed` says.
+pub fn correct_with(
+    pen: &mut Pen,
+    signed: &Signed,
+    change: &Change<'_>,
+    moved: bool,
+) -> Result<Added, Vec<Trouble>> {
+    let one = |trouble: Trouble| vec![trouble];
     if change.why.trim().is_empty() {
         let remedy = "say what was wrong, like --why \"wrong cylinder\"";
         return Err(one(Trouble::new("no reason is given", remedy).about("why")));
@@ -263,7 +274,8 @@ pub fn correct(path: &Path, change: &Change<'_>, who: &Who<'_>) -> Result<Added,
     let (becomes, changes) = match change.withdraw {
         true => (None, Vec::new()),
         false => {
-            let (becomes, changes) = becomes(pen.book(), change, &signed, who)?;
+            let at = moved.then_some(signed.happened);
+            let (becomes, changes) = becomes(pen.book(), change, at)?;
             (Some(becomes), changes)
         }
     };
@@ -274,9 +286,9 @@ pub fn correct(path: &Path, change: &Change<'_>, who: &Who<'_>) -> Result<Added,
     };
     let now = Signed {
         happened: signed.recorded,
-        ..signed
+        ..signed.clone()
     };
-    let mut added = write(&mut pen, &now, body.into())?;
+    let mut added = write(pen, &now, body.into())?;
     added.remarks.extend(changes);
     Ok(added)
 }
@@ -299,8 +311,7 @@ fn differences(form: &Form, old: &Body, new: &Body) -> Vec<String> {
 fn becomes(
     book: &Book,
     change: &Change<'_>,
-    signed: &Signed,
-    who: &Who<'_>,
+    at: Option<Moment>,
 ) -> Result<(Becomes, Vec<String>), Vec<Trouble>> {
     let one = |trouble: Trouble| vec![trouble];
     let event = book.event(change.of).map_err(|e| one(e.into()))?;
@@ -320,7 +331,7 @@ fn becomes(
     })?;
     let kind = old.kind();
     let form = Form::of(kind).ok_or_else(|| no_form(kind))?;
-    if change.given.is_empty() && who.at.is_none() {
+    if change.given.is_empty() && at.is_none() {
         let remedy = "give the fields as they should have been, another time with --at, or \
                       --withdraw if it did not happen";
         return Err(one(Trouble::new("nothing is changed", remedy)));
@@ -331,7 +342,7 @@ fn becomes(
     let entry = Packed::of(&body)
         .map_err(|error| one(Trouble::new(error.to_string(), "check its figures")))?;
     let becomes = Becomes {
-        happened: who.at.map(|_| signed.happened.0),
+        happened: at.map(|at| at.0),
         entry,
     };
     Ok((becomes, differences(form, &old, &body)))

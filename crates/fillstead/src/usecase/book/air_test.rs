@@ -2,13 +2,14 @@
 
 use std::path::Path;
 
+use book::Pen;
 use book::answer::station::rules_in_force;
 use book::body::{AirTest, Outcome};
 use insight::air::{Overall, Verdict};
 use station::Date;
 
 use super::add::{self, Added};
-use super::desk::{self, Who, signed};
+use super::desk::{self, Signed, Who, signed};
 use super::list::title;
 use crate::usecase::Trouble;
 use crate::usecase::air::{AirReport, judge_file};
@@ -40,6 +41,16 @@ pub fn enter(path: &Path, asked: &Asked<'_>, who: &Who<'_>) -> Result<Entered, V
     let mut pen = desk::write(path, "fillstead book add").map_err(one)?;
     let zone = desk::zone(pen.book()).map_err(one)?;
     let signed = signed(who, zone)?;
+    enter_with(&mut pen, &signed, asked)
+}
+
+/// The same with a pen at hand, signed already.
+pub fn enter_with(
+    pen: &mut Pen,
+    signed: &Signed,
+    asked: &Asked<'_>,
+) -> Result<Entered, Vec<Trouble>> {
+    let one = |trouble: Trouble| vec![trouble];
     let day = signed.zone.day(signed.happened).ok_or_else(|| {
         one(Trouble::new(
             "the clock shows no day of the calendar",
@@ -61,7 +72,7 @@ pub fn enter(path: &Path, asked: &Asked<'_>, who: &Who<'_>) -> Result<Entered, V
         add::on_register(pen.book(), id).map_err(one)?;
     }
     let body = body(asked, &report);
-    let mut added = add::write(&mut pen, &signed, body.into())?;
+    let mut added = add::write(pen, signed, body.into())?;
     added.remarks.extend(lock_remark(&report, added.seq));
     Ok(Entered {
         added,

@@ -88,7 +88,7 @@ pub fn begin(path: &Path, asked: &Asked<'_>, who: &Who<'_>) -> Result<Begun, Not
         .map_err(Trouble::from)?;
     let mut bodies: Vec<Draft> = Vec::new();
     if let (Some(file), Some(station)) = (&file, station) {
-        bodies.extend(of_station(file, station, &signed));
+        bodies.extend(of_station(&file.text, station, &signed));
     }
     bodies.extend(rules.map(|rules| signed.draft(rules)));
     pen.append_all(&bodies).map_err(Trouble::from)?;
@@ -155,10 +155,10 @@ pub fn known_standard(name: &str) -> Result<String, Trouble> {
 }
 
 /// What the station file knows already: itself, its cylinders, its hours, its last cartridge.
-fn of_station(file: &StationFile, station: &Station, signed: &Signed) -> Vec<Draft> {
+pub(super) fn of_station(text: &str, station: &Station, signed: &Signed) -> Vec<Draft> {
     let revised = StationRevised {
         name: station.name.clone(),
-        file: file.text.clone(),
+        file: text.to_owned(),
         why: None,
     };
     let mut drafts = vec![signed.draft(revised)];

@@ -61,34 +61,59 @@ pub struct Filled {
     pub written: bool,
 }
 
+/// A fill as typed: what goes into the book, and what stands beside it.
+struct Typed {
+    fill: Fill,
+    line: Line,
+}
+
 /// Asks the gate about a fill and writes down the fill, or the refusal.
 pub fn fill(path: &Path, given: &Given, who: &Who<'_>) -> Result<Filled, Vec<Trouble>> {
     let one = |trouble: Trouble| vec![trouble];
-    let form = Form::of(book::Kind::Fill).ok_or_else(|| one(no_form()))?;
-    let (of_line, of_fill): (Given, Given) = given
-        .iter()
-        .cloned()
-        .partition(|(name, _)| FILL_LINE.iter().any(|f| f.name == name));
-    let typed = both(form.body(&of_fill), line(&of_line));
+    let typed = Typed::of(given);
     let mut pen = desk::write(path, "fillstead book add").map_err(one)?;
     let zone = desk::zone(pen.book()).map_err(one)?;
-    let ((body, line), signed) = both(typed, signed(who, zone))?;
-    let Body::Fill(fill) = body else {
-        return Err(one(no_form()));
-    };
-    let asked = Asked {
-        cylinder: fill.cylinder.clone(),
-        to: fill
-            .settled
-            .as_ref()
-            .or(fill.to.as_ref())
-            .map(|p| p.value()),
-        with: line.with.clone(),
-        protected_at: line.protected_at,
-        at: (signed.happened != signed.recorded).then_some(signed.happened),
-    };
-    let verdict = ask(pen.book(), &signed.zone, &asked).map_err(one)?;
-    enter(&mut pen, &signed, fill, verdict, &line)
+    let (typed, signed) = both(typed, signed(who, zone))?;
+    let at = (signed.happened != signed.recorded).then_some(signed.happened);
+    typed.enter(&mut pen, &signed, at)
+}
+
+/// The same with a pen at hand, signed already: asked about the moment at which it happened.
+pub fn fill_with(pen: &mut Pen, signed: &Signed, given: &Given) -> Result<Filled, Vec<Trouble>> {
+    Typed::of(given)?.enter(pen, signed, Some(signed.happened))
+}
+
+impl Typed {
+    fn of(given: &Given) -> Result<Typed, Vec<Trouble>> {
+        let form = Form::of(book::Kind::Fill).ok_or_else(|| vec![no_form()])?;
+        let (of_line, of_fill): (Given, Given) = given
+            .iter()
+            .cloned()
+            .partition(|(name, _)| FILL_LINE.iter().any(|f| f.name == name));
+        match both(form.body(&of_fill), line(&of_line))? {
+            (Body::Fill(fill), line) => Ok(Typed { fill, line }),
+            _ => Err(vec![no_form()]),
+        }
+    }
+
+    fn enter(
+        self,
+        pen: &mut Pen,
+        signed: &Signed,
+        at: Option<Moment>,
+    ) -> Result<Filled, Vec<Trouble>> {
+        let Typed { fill, line } = self;
+        let to = fill.settled.as_ref().or(fill.to.as_ref());
+        let asked = Asked {
+            cylinder: fill.cylinder.clone(),
+            to: to.map(|p| p.value()),
+            with: line.with.clone(),
+            protected_at: line.protected_at,
+            at,
+        };
+        let verdict = ask(pen.book(), &signed.zone, &asked).map_err(|trouble| vec![trouble])?;
+        enter(pen, signed, fill, verdict, &line)
+    }
 }
 
 fn no_form() -> Trouble {

@@ -10,6 +10,7 @@ pub mod begin;
 pub mod calendar;
 pub mod cost;
 pub mod cylinder;
+pub mod demo;
 pub mod desk;
 pub mod drift;
 pub mod due;

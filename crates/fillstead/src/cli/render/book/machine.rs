@@ -1,5 +1,6 @@
 //! What is due, what moves, what a fill costs, on paper.
 
+use insight::logged::RunWater;
 use insight::upkeep::{DueItem, Item, State};
 use insight::water::answer::Range;
 
@@ -167,7 +168,16 @@ pub fn cartridge(page: &CartridgePage) -> String {
             ),
         );
     }
-    text += "\nThe latest runs\n";
+    text += &latest_runs(&found.runs);
+    for note in &found.notes {
+        text += &item(&format!("{note}."));
+    }
+    text += &item("A computation from what was written down: only an air test speaks of the air.");
+    harmless(&text)
+}
+
+/// The runs the cartridge met last.
+fn latest_runs(runs: &[RunWater]) -> String {
     let mut table = Table::new(2).right([1, 2, 3, 4, 5]);
     let heads = [
         "run",
@@ -178,24 +188,18 @@ pub fn cartridge(page: &CartridgePage) -> String {
         "drained",
     ];
     table.row(heads.map(str::to_owned));
-    let skip = found.runs.len().saturating_sub(10);
-    for run in found.runs.iter().skip(skip) {
+    for run in runs.iter().skip(runs.len().saturating_sub(10)) {
+        let drained = run.drained_ml.map(|ml| format!("{ml:.0} mL"));
         table.row([
             run.name.clone(),
             format!("{:.0}", run.ran_min),
             format!("{:.0} °C", run.intake_c),
             format!("{:.2} g", run.to_purifier_g),
             format!("{:.0} mL", run.condensate_ml),
-            run.drained_ml
-                .map_or("-".to_owned(), |ml| format!("{ml:.0} mL")),
+            drained.unwrap_or_else(|| "-".to_owned()),
         ]);
     }
-    text += &table.text();
-    for note in &found.notes {
-        text += &item(&format!("{note}."));
-    }
-    text += &item("A computation from what was written down: only an air test speaks of the air.");
-    harmless(&text)
+    format!("\nThe latest runs\n{}", table.text())
 }
 
 fn ranged(range: Range, digits: usize, unit: &str) -> String {
