@@ -15,6 +15,7 @@ pub mod form;
 pub mod gate;
 pub mod hours;
 pub mod keep;
+mod line;
 pub mod list;
 pub mod trace;
 pub mod words;
