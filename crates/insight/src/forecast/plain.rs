@@ -171,6 +171,34 @@ impl<'s> Machine<'s> {
     }
 }
 
+impl Machine<'_> {
+    /// Water behind the last drying bed, mg/m³, so long after the start of a run that a purifier
+    /// meets; the purifier stays as it is.
+    ///
+    /// **Errors** as [`Machine::water`].
+    pub fn outlet_after(
+        &self,
+        ran: &Ran<'_>,
+        humidity: Fraction,
+        purifier: &Purifier,
+        after: TimeSpan,
+    ) -> Result<f64, ForecastError> {
+        let plan = Plan::Asked(DrainPlan::WhenDue);
+        let wet = self.wet.in_air(&ran.prepared, humidity, plan)?;
+        let mut bed = purifier.0.clone();
+        bed.begin_run();
+        let until = |s: &physics::sim::Snapshot| s.t_s <= after.as_second();
+        let count = ran.run.samples.partition_point(until);
+        let whole = super::compare::followed(&ran.run);
+        let begun = crate::water::Followed {
+            samples: whole.samples.get(..count).unwrap_or_default(),
+            ..whole
+        };
+        follow(&ran.prepared, &wet, &begun, Some(&mut bed))?;
+        Ok(bed.outlet_mg_m3())
+    }
+}
+
 impl Purifier {
     /// Water held by its drying beds, g.
     pub fn held_g(&self) -> f64 {
@@ -230,5 +258,102 @@ impl Ran<'_> {
         let rho = reading.mass_kg / self.run.volumes_m3[i];
         let state = self.prepared.gas.state_rho_t(rho, at.as_kelvin())?;
         Ok(GaugePressure::bar(self.prepared.gauge_bar(state.p_pa)))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::forecast;
+    use super::*;
+
+    const BOATHOUSE: &str = include_str!("../../../../stations/boathouse.toml");
+
+    fn asked(pmv: f64, delivery: f64) -> PlainRun {
+        PlainRun {
+            fills: vec![PlainFill {
+                kind: "steel 12".into(),
+                from: GaugePressure::bar(50.0),
+                to: GaugePressure::bar(232.0),
+            }],
+            intake_temperature: Temperature::celsius(12.0),
+            tower: GaugePressure::bar(60.0),
+            change_over: TimeSpan::minute(4.0),
+            pmv,
+            delivery,
+        }
+    }
+
+    /// The forecast prepares the machine for its own air, this takes it over from the station's: both
+    /// must tell the same run.
+    #[test]
+    fn it_is_the_run_of_the_forecast() {
+        let reading = station::read(BOATHOUSE);
+        let station = reading.usable().unwrap();
+        let ran = Machine::new(station)
+            .unwrap()
+            .run(&asked(1.0, 1.0))
+            .unwrap();
+        let request = Request {
+            cylinders: vec![CylinderStart {
+                id: "steel 12".into(),
+                start: Some(GaugePressure::bar(50.0)),
+            }],
+            intake_temperature: Some(Temperature::celsius(12.0)),
+            tower: Some(GaugePressure::bar(60.0)),
+            members: 0,
+            ..Request::default()
+        };
+        let forecast = forecast(station, &request, &|_| {}).unwrap();
+        let (plain_s, full_s) = (
+            ran.running().as_second(),
+            forecast.cylinders[0].full_s.unwrap(),
+        );
+        assert!(
+            (plain_s / full_s - 1.0).abs() < 5e-3,
+            "{plain_s} s, {full_s} s"
+        );
+        let settled = ran.settled(0, Temperature::celsius(15.0)).unwrap().as_bar();
+        let expected = forecast.cylinders[0].settled_bar_15c;
+        assert!(
+            (settled - expected).abs() < 0.3,
+            "{settled} bar, {expected} bar"
+        );
+    }
+
+    #[test]
+    fn a_lower_valve_opens_lower_and_a_slipping_belt_takes_longer() {
+        let reading = station::read(BOATHOUSE);
+        let machine = Machine::new(reading.usable().unwrap()).unwrap();
+        let (good, worn) = (
+            machine.run(&asked(1.0, 1.0)).unwrap(),
+            machine.run(&asked(0.9, 0.93)).unwrap(),
+        );
+        let opened = |ran: &Ran<'_>| ran.pmv_opened().unwrap().1.as_bar();
+        assert!((opened(&good) - 100.0).abs() < 0.2, "{}", opened(&good));
+        assert!((opened(&worn) - 90.0).abs() < 0.2, "{}", opened(&worn));
+        let ratio = worn.running().as_second() / good.running().as_second();
+        assert!((ratio * 0.93 - 1.0).abs() < 0.02, "{ratio}");
+    }
+
+    #[test]
+    fn the_purifier_carries_its_water_on() {
+        let reading = station::read(BOATHOUSE);
+        let machine = Machine::new(reading.usable().unwrap()).unwrap();
+        let ran = machine.run(&asked(1.0, 1.0)).unwrap();
+        let mut purifier = machine.fresh_purifier(&[]).unwrap().unwrap();
+        let humidity = Fraction::percent(80.0);
+        let before_g = purifier.held_g();
+        let every = TimeSpan::minute(15.0);
+        let water = machine.water(&ran, humidity, every, &mut purifier).unwrap();
+        let taken_g = purifier.held_g() - before_g;
+        // a fresh bed lets hardly anything through
+        assert!(
+            (taken_g / water.to_purifier_g - 1.0).abs() < 1e-3,
+            "{taken_g} g, {water:?}"
+        );
+        let end = machine
+            .outlet_after(&ran, humidity, &purifier, TimeSpan::second(0.0))
+            .unwrap();
+        assert_eq!(end, water.outlet_mg_m3);
     }
 }

@@ -20,6 +20,9 @@ pub struct DemoArguments {
     /// The year ends the day before this day [default: today]
     #[arg(long, value_name = "DATE")]
     until: Option<String>,
+    /// At once: the story kept in the program, its days moved to end yesterday (its seasons too)
+    #[arg(long, conflicts_with_all = ["seed", "until"])]
+    kept: bool,
     /// Answer as JSON
     #[arg(long)]
     json: bool,
@@ -27,7 +30,11 @@ pub struct DemoArguments {
 
 /// Runs `fillstead book demo`.
 pub fn run(arguments: &DemoArguments) -> Done {
-    let made = demo::demo(&arguments.book, arguments.seed, arguments.until.as_deref())?;
+    let until = arguments.until.as_deref();
+    let made = match arguments.kept {
+        true => demo::ready(&arguments.book)?,
+        false => demo::demo(&arguments.book, arguments.seed, until)?,
+    };
     if arguments.json {
         return Answer::json(&made, Exit::Fine);
     }

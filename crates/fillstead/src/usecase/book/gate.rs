@@ -21,7 +21,8 @@ use station::{Date, Station};
 use super::add::{self, Added, both};
 use super::desk::{self, Signed, Who, signed};
 use super::facts;
-use super::form::{FILL_LINE, Field, Form, Given};
+use super::form::{FILL_LINE, Form, Given};
+use super::line::{Line, line};
 use crate::usecase::Trouble;
 use crate::usecase::clock::Zone;
 
@@ -38,15 +39,6 @@ pub struct Asked {
     pub protected_at: Option<GaugePressure>,
     /// The moment asked about; none: now, by everything in the book.
     pub at: Option<Moment>,
-}
-
-/// What stands on the line and what somebody answers for, as typed beside a fill.
-#[derive(Clone, Debug, Default)]
-struct Line {
-    with: Vec<String>,
-    protected_at: Option<GaugePressure>,
-    overridden: Option<String>,
-    already_filled: bool,
 }
 
 /// What came of a fill.
@@ -203,39 +195,6 @@ fn overridden(
         reason: reason.clone(),
     };
     Ok(may.into_iter().map(over).collect())
-}
-
-/// What was typed of the line and the override.
-fn line(given: &Given) -> Result<Line, Vec<Trouble>> {
-    let mut line = Line::default();
-    let mut troubles = Vec::new();
-    for (name, text) in given.iter().filter(|(_, text)| !text.trim().is_empty()) {
-        let Some(field) = FILL_LINE.iter().find(|field| field.name == name) else {
-            continue;
-        };
-        if let Err(trouble) = line.take(field, text.trim()) {
-            troubles.push(trouble.about(field.name));
-        }
-    }
-    match troubles.is_empty() {
-        true => Ok(line),
-        false => Err(troubles),
-    }
-}
-
-impl Line {
-    fn take(&mut self, field: &Field, text: &str) -> Result<(), Trouble> {
-        let value = field.kind.value(text)?;
-        match field.name {
-            "with" => self.with = super::form::texts(&value),
-            "protected-at" => {
-                self.protected_at = value["si"].as_f64().map(quantity::Quantity::from_si);
-            }
-            "override" => self.overridden = Some(text.to_owned()),
-            _ => self.already_filled = value == true,
-        }
-        Ok(())
-    }
 }
 
 /// What the gate says of a cylinder.

@@ -19,6 +19,7 @@ pub mod form;
 pub mod gate;
 pub mod hours;
 pub mod keep;
+mod line;
 pub mod list;
 pub mod records;
 pub mod sheet;

@@ -125,19 +125,19 @@ pub fn days_between(from: Date, to: Date) -> i32 {
 /// How likely the machine runs on such a day: evenings and weekends in season, few days in winter,
 /// none while it is parked.
 fn likely(date: Date) -> f64 {
-    let parked = (date.month() == 12 && date.day() > 15)
+    let parked = (date.month() == 12 && date.day() > 20)
         || date.month() == 1
-        || (date.month() == 2 && date.day() < 16);
+        || (date.month() == 2 && date.day() < 13);
     let season = (4..=10).contains(&date.month());
     let summer = (5..=9).contains(&date.month());
     match (date.weekday(), season) {
         _ if parked => 0.0,
         (Weekday::Thursday, true) => 0.97,
-        (Weekday::Saturday, true) => 0.92,
-        (Weekday::Sunday, true) => 0.62,
-        (Weekday::Tuesday, true) if summer => 0.72,
-        (Weekday::Saturday, false) => 0.85,
-        (Weekday::Thursday, false) => 0.45,
+        (Weekday::Saturday, true) => 0.95,
+        (Weekday::Sunday, true) => 0.75,
+        (Weekday::Tuesday, true) if summer => 0.85,
+        (Weekday::Saturday, false) => 0.9,
+        (Weekday::Thursday, false) => 0.6,
         _ => 0.0,
     }
 }

@@ -7,9 +7,9 @@ use quantity::{GaugePressure, Temperature, TimeSpan};
 use super::calendar::Brought;
 use super::chance::Chance;
 use super::machine::Told;
-use super::people::{FORGOTTEN, LATE};
+use super::people::{FORGOTTEN, LATE, RUSTY, UNSEEN, UNTESTED};
 use super::scribe::Time;
-use super::telling::{Later, Teller, of_simulation};
+use super::telling::{Later, Missed, Teller, of_simulation};
 use super::trouble::Landmark;
 use crate::usecase::Trouble;
 
@@ -18,6 +18,8 @@ const LABORATORY: f64 = 0.03;
 const LEAST_MG_M3: f64 = 5.0;
 /// Days until one cylinder comes back to be released.
 const LATE_DAYS: i32 = 50;
+/// Days until those out of use are released.
+const IDLE_DAYS: i32 = 12;
 /// Days until somebody wants the forgotten one filled.
 const TRIED_DAYS: i32 = 23;
 
@@ -30,9 +32,14 @@ impl Teller<'_, '_, '_> {
             Later::SymptomCause(of) => self.symptom_cause(at, of),
             Later::ReleaseAll(of) => self.release_all(at, of),
             Later::FailedCause(of) => self.failed_cause(at, of),
-            Later::ReleaseOne(of, id) => self.release(at, of, id),
+            Later::ReleaseOne(of, id) if self.aside.contains(id) => self.release(at, of, id),
+            Later::ReleaseOne(..) => Ok(()),
             Later::Refused(id) => {
-                let typed = [("cylinder", id.to_owned()), ("to", "200 bar".to_owned())];
+                let typed = [
+                    ("cylinder", id.to_owned()),
+                    ("person", "OL".to_owned()),
+                    ("to", "200 bar".to_owned()),
+                ];
                 self.refused("OL", at, &typed)
             }
             Later::Parked => self.parked(at),
@@ -81,6 +88,11 @@ impl Teller<'_, '_, '_> {
             let late = (at.0 + LATE_DAYS, 18 * 3600);
             if let Some(id) = self.late {
                 self.waiting.push((late, Later::ReleaseOne(of, id)));
+            }
+            // what is out of use is vented too, though nobody brings it
+            for id in [RUSTY, UNSEEN, UNTESTED] {
+                self.waiting
+                    .push(((at.0 + IDLE_DAYS, 18 * 3600), Later::ReleaseOne(of, id)));
             }
             if let Some(id) = self.forgotten {
                 let tried = (at.0 + TRIED_DAYS, 18 * 3600);
@@ -155,6 +167,7 @@ impl Teller<'_, '_, '_> {
             ),
         ];
         self.scribe.enter("EM", at, "cause", &typed)?;
+        self.missed = Missed::Over;
         self.change_cartridge("EM", (at.0, at.1 + 900))?;
         self.sample_run((at.0, at.1 + 2400))?;
         let result = Later::Result(self.outlet_mg_m3, at.0);

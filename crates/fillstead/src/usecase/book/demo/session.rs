@@ -1,10 +1,13 @@
 //! One session's entries: checks, start, readings, fills, drains, stop, and what happened besides.
 
+use insight::forecast::plain::Purifier;
+use quantity::{Fraction, TimeSpan};
+
 use super::calendar::{Brought, Session, sets};
 use super::chance::Chance;
 use super::machine::Told;
 use super::scribe::{Time, Typed};
-use super::telling::{Later, Missed, Teller};
+use super::telling::{Later, Missed, Teller, of_simulation};
 use super::trouble::Landmark;
 use crate::usecase::Trouble;
 use crate::usecase::book::gate::Filled;
@@ -12,7 +15,7 @@ use crate::usecase::book::gate::Filled;
 /// How fast the machine's clock was, s.
 const CLOCK_FAST_S: i32 = 540;
 /// Outlet at which the sample of the warm wet month is taken, mg/m³.
-const SAMPLED_MG_M3: f64 = 29.0;
+const SAMPLED_MG_M3: f64 = 32.0;
 /// Above this an ordinary sample waits for the next session, mg/m³.
 const ORDINARY_MG_M3: f64 = 15.0;
 /// What people look at before they start.
@@ -50,6 +53,7 @@ impl<'s> Teller<'_, '_, 's> {
         let brought = self.really_brought(index);
         self.release_for(&brought, (session.day, session.starts_s - 600))?;
         let told = self.really_ran(index, &brought, planned)?;
+        let met = self.purifier.clone();
         let water = self.water(&told, session.air.humidity)?;
         let mut chance = Chance::new(self.seed, 1000 + index as u64);
         let mut acts = self.started(session, &told, &mut chance);
@@ -60,8 +64,7 @@ impl<'s> Teller<'_, '_, 's> {
         acts.sort_by_key(|(second, _)| *second);
         self.write(session, acts, &special)?;
         self.mark(session.day);
-        self.sample_where_due(session);
-        Ok(())
+        self.sample_where_due(session, &told, &met)
     }
 
     /// Landmarks due before the start; gives what they make special about the session.
@@ -129,9 +132,10 @@ impl<'s> Teller<'_, '_, 's> {
         special: &Special,
         chance: &mut Chance,
     ) -> Result<Vec<(i32, Act)>, Vec<Trouble>> {
-        let filled = told.ran.fills().ok_or_else(|| {
-            super::telling::of_simulation("a cylinder of the story does not get full")
-        })?;
+        let filled = told
+            .ran
+            .fills()
+            .ok_or_else(|| of_simulation("a cylinder of the story does not get full"))?;
         let later = chance.happens(0.15);
         let mut acts = Vec::new();
         for (i, (one, done)) in brought.iter().zip(&filled).enumerate() {
@@ -183,10 +187,7 @@ impl<'s> Teller<'_, '_, 's> {
     ) -> Result<Vec<Typed<'static>>, Vec<Trouble>> {
         let celsius = 14.0 + chance.normal(1.5).round();
         let at = quantity::Temperature::celsius(celsius);
-        let bar = told
-            .ran
-            .settled(i, at)
-            .map_err(super::telling::of_simulation)?;
+        let bar = told.ran.settled(i, at).map_err(of_simulation)?;
         let read = self.works.panel.shows(bar.as_bar(), chance);
         Ok(vec![
             ("settled", format!("{read:.0} bar")),
@@ -294,19 +295,53 @@ impl<'s> Teller<'_, '_, 's> {
         must_be(false, &filled)
     }
 
-    /// A sample where one is wanted and the air is as it should be, or where the change was missed.
-    fn sample_where_due(&mut self, session: &Session) {
+    /// A sample where one is wanted and the air is as it should be, or where the change was missed:
+    /// then while the water passes its limit. `before` is the cartridge as the run met it.
+    fn sample_where_due(
+        &mut self,
+        session: &Session,
+        told: &Told<'s>,
+        before: &Purifier,
+    ) -> Result<(), Vec<Trouble>> {
         let missed = self.missed == Missed::Now && self.outlet_mg_m3 >= SAMPLED_MG_M3;
-        let ordinary =
-            self.sample_wanted && self.missed != Missed::Now && self.outlet_mg_m3 < ORDINARY_MG_M3;
-        if missed || ordinary {
+        let minded = !matches!(self.missed, Missed::Now | Missed::Sampled);
+        if missed {
+            self.missed = Missed::Sampled;
+            let mg_m3 = self.outlet_in(session, told, before)?;
+            let result = Later::Result(mg_m3, session.day);
+            self.waiting.push(((session.day + 6, 11 * 3600), result));
+        } else if self.sample_wanted && minded && self.outlet_mg_m3 < ORDINARY_MG_M3 {
             self.sample_wanted = false;
             let result = Later::Result(self.outlet_mg_m3, session.day);
             self.waiting.push(((session.day + 6, 11 * 3600), result));
         }
-        if missed {
-            self.missed = Missed::Over;
+        Ok(())
+    }
+
+    /// Water at the outlet in the minute of this run in which it has just risen past what is wanted.
+    fn outlet_in(
+        &self,
+        session: &Session,
+        told: &Told<'s>,
+        before: &Purifier,
+    ) -> Result<f64, Vec<Trouble>> {
+        let humidity = Fraction::ratio(session.air.humidity);
+        let after = |minutes: i32| {
+            let time = TimeSpan::minute(f64::from(minutes));
+            let machine = &self.works.machine;
+            machine
+                .outlet_after(&told.ran, humidity, before, time)
+                .map_err(of_simulation)
+        };
+        let (mut low, mut high) = (0, told.ran.stopped().as_minute().floor() as i32);
+        while high - low > 1 {
+            let middle = i32::midpoint(low, high);
+            match after(middle)? < SAMPLED_MG_M3 {
+                true => low = middle,
+                false => high = middle,
+            }
         }
+        after(high)
     }
 }
 

@@ -59,7 +59,9 @@ pub enum Missed {
     Ahead,
     /// Nobody thinks of the cartridge.
     Now,
-    /// The sample is away, or the new cartridge is in.
+    /// The sample is away, and nobody knows yet.
+    Sampled,
+    /// The new cartridge is in.
     Over,
 }
 
@@ -215,7 +217,7 @@ impl<'a, 'p, 's> Teller<'a, 'p, 's> {
     pub fn cartridge_where_due(&mut self, by: &str, at: Time) -> Result<(), Vec<Trouble>> {
         let since = self.hours - self.changed_at_h;
         let due = since >= self.change_after_h || self.outlet_mg_m3 > INDICATOR_MG_M3;
-        match due && self.missed != Missed::Now {
+        match due && !matches!(self.missed, Missed::Now | Missed::Sampled) {
             true => self.change_cartridge(by, at),
             false => Ok(()),
         }
@@ -285,14 +287,17 @@ impl<'a, 'p, 's> Teller<'a, 'p, 's> {
         told: &Told<'s>,
         humidity: f64,
     ) -> Result<insight::forecast::plain::RunWater, Vec<Trouble>> {
-        let every = TimeSpan::minute(DRAIN_MIN);
-        let humidity = Fraction::ratio(humidity);
-        let water = self
-            .works
-            .machine
-            .water(&told.ran, humidity, every, &mut self.purifier);
-        let water = water.map_err(of_simulation)?;
-        self.outlet_mg_m3 = water.outlet_mg_m3;
+        let (every, humidity) = (TimeSpan::minute(DRAIN_MIN), Fraction::ratio(humidity));
+        let machine = &self.works.machine;
+        let met = self.purifier.clone();
+        let water = machine
+            .water(&told.ran, humidity, every, &mut self.purifier)
+            .map_err(of_simulation)?;
+        // what a laboratory is sent passes while the machine runs, not while it is bled
+        let stopped = told.ran.stopped();
+        self.outlet_mg_m3 = machine
+            .outlet_after(&told.ran, humidity, &met, stopped)
+            .map_err(of_simulation)?;
         Ok(water)
     }
 

@@ -11,8 +11,12 @@ const NOON: i32 = 12 * 3600;
 
 /// Finds the winter among the sessions: parked the day after the last, looked over before the next.
 pub fn wait(teller: &mut Teller<'_, '_, '_>) {
-    let days: Vec<i32> = teller.year.sessions.iter().map(|s| s.day).collect();
-    let ends = days.iter().skip(1).copied().chain([DAYS + LONG]);
+    let sessions = &teller.year.sessions;
+    let days: Vec<i32> = sessions.iter().map(|s| s.day).collect();
+    // whoever ends the year in winter has parked as well
+    let in_winter = sessions.last().is_some_and(|s| s.date.month() == 12);
+    let end = if in_winter { DAYS + LONG } else { DAYS };
+    let ends = days.iter().skip(1).copied().chain([end]);
     for (last, next) in days.iter().copied().zip(ends) {
         if next - last >= LONG && last + 1 < DAYS {
             teller.waiting.push(((last + 1, NOON), Later::Parked));
