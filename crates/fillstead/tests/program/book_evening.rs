@@ -292,6 +292,57 @@ fn a_sample_that_fails_locks_the_gate_and_sets_the_evening_aside() {
     assert_eq!(c1["set_aside_by"][0], test);
 }
 
+/// Every entry of the evening stands on the printed sheet, its figures as typed, and nothing of
+/// another day does.
+#[test]
+fn the_printed_sheet_holds_the_evening() {
+    let (folder, numbers) = evening("the_printed_sheet");
+    let (exit, text) = book(
+        &folder,
+        "print club.book day --day 2026-06-02 --out day.html",
+    );
+    assert_eq!(exit, 0, "{text}");
+    let sheet = std::fs::read_to_string(folder.join("day.html")).unwrap();
+    let plain = sheet
+        .split('<')
+        .filter_map(|part| part.split_once('>'))
+        .map(|(_, text)| text);
+    let plain: String = plain.collect::<Vec<_>>().join(" ");
+    for (at, typed, exit) in EVENING {
+        assert!(plain.contains(at), "{at}");
+        let words = words(typed);
+        if exit == 1 {
+            // A refusal keeps who was refused and why, not how empty the cylinder was.
+            assert!(plain.contains(words[1].as_str()), "{at}: {}", words[1]);
+            continue;
+        }
+        let figures = words
+            .iter()
+            .filter(|word| word.ends_with(" bar") || word.ends_with(" mL"));
+        for figure in figures.chain(words.iter().filter(|word| word.starts_with("member"))) {
+            assert!(plain.contains(figure.as_str()), "{at}: {figure}");
+        }
+    }
+    let page = json(&folder, "print club.book day --day 2026-06-02");
+    assert_eq!(rows(&page["fills"]).len(), 14);
+    assert_eq!(rows(&page["refusals"]).len(), 3);
+    let drains = EVENING
+        .iter()
+        .filter(|(_, typed, _)| typed.starts_with("drain"))
+        .count();
+    assert_eq!(rows(&page["drains"]).len(), drains);
+    let seal = page["head"]["seal"].as_str().unwrap();
+    assert!(
+        seal.starts_with(&format!("{}:", numbers.last().unwrap())),
+        "{seal}"
+    );
+    assert!(plain.contains(seal), "{seal}");
+    let checked = json(&folder, &format!("verify club.book --seal {seal}"));
+    assert_eq!(checked["whole"], true);
+    // Cylinders came on the register the day before.
+    assert!(!plain.contains("cylinder registered"));
+}
+
 #[test]
 fn what_is_due_and_what_moves_follows_from_the_evening() {
     let (folder, _) = evening("what_is_due_and_what_moves");

@@ -111,7 +111,7 @@ fn body(asked: &Asked<'_>, report: &AirReport) -> AirTest {
     let verdict = &report.verdict;
     AirTest {
         sampled: report.sample.date.clone(),
-        standard: format!("{}, {}", verdict.standard, verdict.edition),
+        standard: format!("{} ({})", verdict.standard, verdict.edition),
         outcome: match verdict.overall {
             Overall::Passes => Outcome::Passes,
             Overall::Fails => Outcome::Fails,
