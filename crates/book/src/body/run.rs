@@ -113,6 +113,12 @@ pub struct Gate {
     pub rule: String,
     /// Highest settled pressure, as stamped.
     pub at_most: Option<String>,
+    /// What else was said to hang on the line.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub with: Vec<String>,
+    /// Where this line alone was said to be held by a relief valve or regulator of its own.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub protected_at: Option<Measure<GaugePressure>>,
     /// The verdict in a sentence.
     pub verdict: String,
     /// Refusals that somebody answered for.

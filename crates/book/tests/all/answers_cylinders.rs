@@ -97,6 +97,8 @@ fn fills_are_counted_by_person_and_cylinder() {
     let gate = Gate {
         rule: "an invented rule".into(),
         at_most: None,
+        with: Vec::new(),
+        protected_at: None,
         verdict: "refused".into(),
         overridden: vec![Overridden {
             refusal: "overdue".into(),

@@ -100,7 +100,7 @@ impl Typed {
             cylinder: fill.cylinder.clone(),
             to: to.map(|p| p.value()),
             with: line.with.clone(),
-            protected_at: line.protected_at,
+            protected_at: line.protected_at.as_ref().map(|p| p.value()),
             at,
         };
         let verdict = ask(pen.book(), &signed.zone, &asked).map_err(|trouble| vec![trouble])?;
@@ -133,6 +133,8 @@ fn enter(
             gate: Some(Gate {
                 rule: verdict.rule.clone(),
                 at_most: verdict.to.as_ref().map(|to| to.stamped.clone()),
+                with: line.with.clone(),
+                protected_at: line.protected_at.clone(),
                 verdict: verdict.verdict.clone(),
                 overridden: overridden.clone(),
                 against,

@@ -2,6 +2,7 @@
 //!
 //! Not here: what the gate makes of it ([`super::gate`]).
 
+use book::Measure;
 use quantity::GaugePressure;
 
 use super::form::{FILL_LINE, Field, Given, texts};
@@ -11,7 +12,7 @@ use crate::usecase::Trouble;
 #[derive(Clone, Debug, Default)]
 pub(super) struct Line {
     pub with: Vec<String>,
-    pub protected_at: Option<GaugePressure>,
+    pub protected_at: Option<Measure<GaugePressure>>,
     pub overridden: Option<String>,
     pub already_filled: bool,
 }
@@ -40,7 +41,7 @@ impl Line {
         match field.name {
             "with" => self.with = texts(&value),
             "protected-at" => {
-                self.protected_at = value["si"].as_f64().map(quantity::Quantity::from_si);
+                self.protected_at = Measure::parse(text).ok();
             }
             "override" => self.overridden = Some(text.to_owned()),
             _ => self.already_filled = value == true,

@@ -190,6 +190,8 @@ fn fill(b: &Fill) -> String {
         }),
         b.person.as_ref().map(|person| format!("for {person}")),
         b.from_bank.as_ref().map(|bank| format!("from bank {bank}")),
+        gate.and_then(|gate| gate.protected_at.as_ref())
+            .map(|p| format!("line held at {p}")),
         overridden,
         against,
         b.remark.clone(),

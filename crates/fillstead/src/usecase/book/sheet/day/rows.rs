@@ -83,12 +83,14 @@ impl Page<'_> {
             .collect();
         let against = gate.into_iter().flat_map(|gate| &gate.against);
         let against: Vec<&str> = against.map(|refusal| refusal.what.as_str()).collect();
+        let held = gate.and_then(|gate| gate.protected_at.as_ref());
         let remark = [
             (!against.is_empty()).then(|| format!("FILLED ALTHOUGH {}", against.join("; "))),
             (!overridden.is_empty()).then(|| overridden.join("; ")),
             b.settled_at.as_ref().map(|at| format!("settled at {at}")),
             b.took.as_ref().map(|took| format!("in {took}")),
             b.from_bank.as_ref().map(|bank| format!("from bank {bank}")),
+            held.map(|p| format!("line held at {p}")),
             b.remark.clone(),
             changed(event),
         ];
