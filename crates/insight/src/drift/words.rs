@@ -32,10 +32,10 @@ pub(super) fn sentence(answer: &TrendAnswer, today: f64) -> String {
             latest_day,
             ..
         } => format!(
-            ": it leaves its tolerance in about {} ({} to {}).",
-            months(median_day - today),
-            months(earliest_day - today),
-            latest_day.map_or("not known".into(), |day| months(day - today)),
+            ": it leaves its tolerance {} ({} at the earliest, {} at the latest).",
+            within(median_day - today),
+            within(earliest_day - today),
+            latest_day.map_or("not known".into(), |day| within(day - today)),
         ),
         Crossing::NotWithin { years } => {
             format!(": it stays within its tolerance for {years:.0} years or more as it goes.")
@@ -78,12 +78,14 @@ fn number(setting: Setting, value: f64) -> String {
     }
 }
 
-fn months(days: f64) -> String {
+/// How far ahead a day is: `within a month`, `in about 4 months`.
+fn within(days: f64) -> String {
     let months = days / 30.44;
     match months {
-        m if m < 1.0 => "less than a month".into(),
-        m if m < 24.0 => format!("{m:.0} months"),
-        m => format!("{:.1} years", m / 12.0),
+        m if m < 1.0 => "within a month".into(),
+        m if m < 1.5 => "in about a month".into(),
+        m if m < 24.0 => format!("in about {m:.0} months"),
+        m => format!("in about {:.1} years", m / 12.0),
     }
 }
 
