@@ -159,9 +159,9 @@ impl<'s> Works<'s> {
                     .unwrap_or_else(|panic| std::panic::resume_unwind(panic)),
             )
         });
-        let (mut even, mut odd) = (even?.into_iter(), odd?.into_iter());
+        let mut odd = odd?.into_iter();
         let mut all = Vec::with_capacity(count);
-        while let Some(told) = even.next() {
+        for told in even? {
             all.push(told);
             all.extend(odd.next());
         }
