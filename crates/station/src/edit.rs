@@ -6,7 +6,7 @@
 use std::ops::Range;
 
 use crate::facts::Facts;
-use crate::fields::{FIELDS, Form, field_at, heading};
+use crate::fields::{FIELDS, Form, field, field_at, heading};
 use crate::form::{Written, is_list};
 use crate::syntax::{Entry, Shape, Value};
 use crate::write::quoted;
@@ -363,6 +363,26 @@ fn is_pressures(table: &str) -> bool {
     field_at(table).is_some_and(|field| matches!(field.form, Form::Pressures))
 }
 
+/// What sort of value stands at a path; none where a table does, or nothing can.
+pub(crate) fn form_of(path: &str) -> Option<Form> {
+    let (table, key) = parted(path)?;
+    if is_pressures(table) {
+        return (!key.is_empty()).then_some(Form::Quantity("0 bar", "1500 bar"));
+    }
+    let list = table.split('[').next().unwrap_or(table);
+    let number = table.strip_prefix(list)?;
+    let counted = number
+        .strip_prefix('[')
+        .and_then(|number| number.strip_suffix(']'))
+        .is_some_and(|number| number.parse::<usize>().is_ok_and(|number| number > 0));
+    if counted != is_list(list) || (!counted && !number.is_empty()) {
+        return None;
+    }
+    let form = field(list, key)?.form;
+    let below = matches!(form, Form::Table(_) | Form::Tables(_) | Form::Pressures);
+    (!below).then_some(form)
+}
+
 /// What was typed, as TOML: bare where the file wants it bare, else in quotes.
 fn toml_of(path: &str, typed: &str) -> String {
     let typed = typed.trim();
@@ -373,10 +393,8 @@ fn toml_of(path: &str, typed: &str) -> String {
         let words: Vec<String> = words.map(quoted).collect();
         return format!("[{}]", words.join(", "));
     }
-    let in_map = parted(path).is_some_and(|(table, _)| is_pressures(table));
-    let form = field_at(path).filter(|_| !in_map).map(|field| field.form);
     let value = typed.parse::<toml_edit::Value>().ok();
-    let bare = match form {
+    let bare = match form_of(path) {
         Some(Form::Number(..) | Form::Count(..)) => {
             value.is_some_and(|value| value.is_integer() || value.is_float())
         }

@@ -180,6 +180,12 @@ pub fn is_list(table: &str) -> bool {
     heading(table).starts_with("[[")
 }
 
+/// Whether a path names a value that a person can write: `pmv.opens`, `gauge[2].span`,
+/// `now.banks.B1`.
+pub fn is_value(path: &str) -> bool {
+    crate::edit::form_of(path).is_some()
+}
+
 /// The words a key takes; empty where any will do.
 pub fn words_of(field: &Field) -> &'static [&'static str] {
     match (field.table, field.key) {
