@@ -52,7 +52,7 @@ impl Told {
 
 /// A part of a sentence made whole.
 fn whole(text: &str) -> String {
-    let text = sheet::capital(text);
+    let text = sheet::capital(&text.replace('`', ""));
     match text.ends_with(['.', '?', '!']) {
         true => text,
         false => text + ".",

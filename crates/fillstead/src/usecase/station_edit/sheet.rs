@@ -25,8 +25,6 @@ pub struct Section {
     pub remove: Option<String>,
     /// Whether taking it out is asked for.
     pub removed: bool,
-    /// One more of a list, not there yet.
-    pub new: bool,
     /// Shown from the beginning.
     pub open: bool,
     /// Its keys.
@@ -155,7 +153,6 @@ impl Filled<'_> {
             heading: heading(table),
             removed: remove.as_ref().is_some_and(asked),
             remove,
-            new,
             open: !new || filled,
             fields,
         }
@@ -191,7 +188,6 @@ impl Filled<'_> {
             heading: format!("[{path}]"),
             remove: None,
             removed: false,
-            new: false,
             open: true,
             fields,
         }
@@ -233,7 +229,6 @@ impl Filled<'_> {
             heading: String::new(),
             remove: None,
             removed: false,
-            new: false,
             open: true,
             fields,
         })
@@ -331,7 +326,7 @@ fn hint(field: &Field) -> String {
         Need::Default(value, reason) => parts.push(format!("if empty: {value} ({reason})")),
         _ => {}
     }
-    capital(&parts.join("; "))
+    capital(&parts.join("; ").replace('`', ""))
 }
 
 /// What one table of this name is called.
@@ -360,8 +355,6 @@ pub fn capital(text: &str) -> String {
 pub struct Row {
     /// The table.
     pub table: &'static Table,
-    /// Its heading in the file.
-    pub heading: String,
     /// What is written there, in a few words.
     pub written: String,
     /// How many errors, and how many doubts.
@@ -382,7 +375,6 @@ pub fn overview(text: &str, told: &[Told]) -> Vec<Row> {
             told.iter().filter(in_table).partition(|told| told.error);
         Row {
             table,
-            heading: heading(table.name),
             written: written
                 .as_ref()
                 .map_or(String::new(), |w| in_words(w, table)),

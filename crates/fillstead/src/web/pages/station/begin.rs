@@ -12,7 +12,7 @@ use crate::usecase::book::desk::Who;
 use crate::usecase::clock::{Zone, zones};
 use crate::usecase::file::read_text;
 use crate::usecase::first;
-use crate::usecase::questions::{QUESTIONS, When};
+use crate::usecase::questions::{QUESTIONS, Question, When};
 use crate::usecase::station_edit::save::{Revision, save};
 use crate::web::App;
 use crate::web::page::{PageError, Place, Sheet, see_other, sentence, show, work};
@@ -160,7 +160,7 @@ fn page(app: &App, given: &Typed, troubles: &[Trouble]) -> BeginPage {
         .iter()
         .map(|q| {
             let needed = q.when == When::Needed || q.field == "charging-rate";
-            field(q.field, q.ask, q.example, needed)
+            field(q.field, asked(q), q.example, needed)
         })
         .collect();
     let rule = field("rule", "Rule for requalifying cylinders", "", false);
@@ -188,6 +188,17 @@ fn page(app: &App, given: &Typed, troubles: &[Trouble]) -> BeginPage {
 }
 
 type Typed = [(String, String)];
+
+/// A question as it reads beside all others: on a page nothing comes "then".
+fn asked(question: &Question) -> &'static str {
+    match question.field {
+        "free-air-delivery" => "Or the free air delivered, from the plate or the manual?",
+        "pmv-closes" => "Pressure maintaining valve: at which pressure does it close?",
+        "water-volume" => "Water volume of that kind, as stamped?",
+        "cylinder-pressure" => "Working (service) pressure stamped on that kind?",
+        _ => question.ask,
+    }
+}
 
 /// Troubles that no input shows.
 fn general(page: &BeginPage, troubles: &[Trouble]) -> Vec<String> {

@@ -19,9 +19,9 @@ use axum::response::Response;
 use axum::routing::get;
 
 use crate::draw::SYMBOLS;
+use crate::usecase::station_edit::Told;
 use crate::usecase::station_edit::disk::{OnDisk, compared};
 use crate::usecase::station_edit::save::in_force;
-use crate::usecase::station_edit::{Told, disk};
 use crate::usecase::station_front::outlook::Outlook;
 use crate::usecase::station_front::{Front, Whole, front};
 use crate::usecase::{Trouble, first};
@@ -122,7 +122,7 @@ fn on_disk(app: &App) -> Option<String> {
 
 /// The text of the file on the disk, where it differs from what the book has.
 fn other_on_disk(app: &App, text: &str) -> Option<String> {
-    match disk::compared(app.station_file.as_ref()?, text) {
+    match compared(app.station_file.as_ref()?, text) {
         OnDisk::Differs(other) => Some(other),
         _ => None,
     }
@@ -133,6 +133,7 @@ fn other_on_disk(app: &App, text: &str) -> Option<String> {
 #[template(path = "web/station/outlook.html")]
 struct OutlookPage {
     sheet: Sheet,
+    symbols: &'static str,
     outlook: Arc<Outlook>,
 }
 
@@ -143,5 +144,9 @@ async fn outlook(State(app): State<Arc<App>>) -> Result<Response, PageError> {
         Ok::<_, Trouble>((Sheet::of(app, Place::Station, "Outlook"), outlook))
     })
     .await??;
-    show(&OutlookPage { sheet, outlook })
+    show(&OutlookPage {
+        sheet,
+        symbols: SYMBOLS,
+        outlook,
+    })
 }
