@@ -57,6 +57,11 @@ impl<'a> Facts<'a> {
         self.said.get(path).copied()
     }
 
+    /// Everything that stands in the file.
+    pub fn all(&self) -> impl Iterator<Item = (&str, Said<'a>)> {
+        self.said.iter().map(|(path, said)| (path.as_str(), *said))
+    }
+
     /// The keys below a table, if there is one at this path.
     pub fn table(&self, path: &str) -> Option<&'a [Entry]> {
         match &self.said(path)?.value.shape {

@@ -8,17 +8,21 @@
 use Form::{Count, Day, Flag, Number, Pressures, Quantity as Q, Table, Tables, Words};
 
 /// One key of one table.
-pub(crate) struct Field {
+#[derive(Clone, Copy)]
+pub struct Field {
     /// The table it belongs to; empty for the file itself.
     pub table: &'static str,
+    /// Its name in that table.
     pub key: &'static str,
+    /// What sort of value it takes.
     pub form: Form,
+    /// What happens when it is not written.
     pub need: Need,
 }
 
 /// What sort of value a key takes.
 #[derive(Clone, Copy)]
-pub(crate) enum Form {
+pub enum Form {
     /// A quantity between two others, each with a unit.
     Quantity(&'static str, &'static str),
     /// A plain number within bounds.
@@ -41,7 +45,7 @@ pub(crate) enum Form {
 
 /// What happens when a key is not written.
 #[derive(Clone, Copy)]
-pub(crate) enum Need {
+pub enum Need {
     /// It may be absent.
     Optional,
     /// It must be there; the text says where a person finds it.
@@ -76,12 +80,12 @@ impl Field {
 }
 
 /// The row for a key.
-pub(crate) fn field(table: &str, key: &str) -> Option<&'static Field> {
+pub fn field(table: &str, key: &str) -> Option<&'static Field> {
     FIELDS.iter().find(|f| f.table == table && f.key == key)
 }
 
 /// The row for a path such as `gauge[2].span`.
-pub(crate) fn field_at(path: &str) -> Option<&'static Field> {
+pub fn field_at(path: &str) -> Option<&'static Field> {
     let (table, key) = path.rsplit_once('.')?;
     let name = table.split_once('[').map_or(table, |(name, _)| name);
     field(name, key)
@@ -102,12 +106,12 @@ impl Form {
 }
 
 /// All rows of a table.
-pub(crate) fn fields_of(table: &str) -> impl Iterator<Item = &'static Field> {
+pub fn fields_of(table: &str) -> impl Iterator<Item = &'static Field> {
     FIELDS.iter().filter(move |f| f.table == table)
 }
 
 /// How the heading of a table is written.
-pub(crate) fn heading(table: &str) -> String {
+pub fn heading(table: &str) -> String {
     let listed = |f: &Field| matches!(f.form, Tables(name) if name == table);
     match table {
         "" => "the top of the file".to_owned(),

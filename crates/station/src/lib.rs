@@ -9,8 +9,10 @@
 mod atmosphere;
 mod check;
 mod date;
+pub mod edit;
 mod facts;
 mod fields;
+pub mod form;
 mod keys;
 pub mod model;
 mod problem;

@@ -293,7 +293,7 @@ impl Page {
 }
 
 /// A value as a TOML string.
-fn quoted(value: impl Display) -> String {
+pub(crate) fn quoted(value: impl Display) -> String {
     let mut text = String::from("\"");
     for c in value.to_string().chars() {
         match c {

@@ -131,6 +131,15 @@ impl Zone {
     }
 }
 
+/// The names of all zones with a continent, for a list to choose from.
+pub fn zones() -> Vec<String> {
+    let names = jiff::tz::db()
+        .available()
+        .map(|name| name.as_str().to_owned());
+    let named = |name: &String| name.contains('/') && !name.starts_with("Etc/");
+    names.filter(named).chain(["UTC".to_owned()]).collect()
+}
+
 /// The moment this machine's clock shows.
 pub fn now() -> Moment {
     Moment(Timestamp::now().as_microsecond())

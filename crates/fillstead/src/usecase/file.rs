@@ -61,6 +61,24 @@ pub fn write_new(path: &Path, text: &str) -> Result<(), Trouble> {
     })
 }
 
+/// Writes a file anew, whole or not at all: the new text goes beside it and takes its name.
+pub fn replace(path: &Path, text: &str) -> Result<(), Trouble> {
+    let failed = |error: io::Error| unwritable(path, &error);
+    // What a link points to is written, the link itself stays.
+    let path = &path.canonicalize().map_err(failed)?;
+    let rights = fs::metadata(path).map_err(failed)?.permissions();
+    let mut name = path.as_os_str().to_owned();
+    name.push(format!(".{}.new", std::process::id()));
+    let beside = Path::new(&name);
+    write_new(beside, text)?;
+    let placed = fs::set_permissions(beside, rights).and_then(|()| fs::rename(beside, path));
+    placed.map_err(|error| {
+        // The old file is whole; half a change would only puzzle.
+        let _ = fs::remove_file(beside);
+        unwritable(path, &error)
+    })
+}
+
 fn unreadable(path: &Path, called: &str, error: &io::Error) -> Trouble {
     let name = path.display();
     let (what, remedy) = match error.kind() {

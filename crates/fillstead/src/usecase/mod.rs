@@ -13,11 +13,14 @@ pub mod cylinder;
 pub mod draft;
 pub mod drawing;
 pub mod file;
+pub mod first;
 pub mod forecast;
 mod near;
 pub mod questions;
 pub mod serving;
 pub mod station;
+pub mod station_edit;
+pub mod station_front;
 
 mod trouble;
 pub mod vent;

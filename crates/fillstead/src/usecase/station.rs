@@ -32,6 +32,15 @@ impl StationFile {
         })
     }
 
+    /// A text that is no file yet.
+    pub fn of_text(name: &str, text: &str) -> StationFile {
+        StationFile {
+            name: name.to_owned(),
+            reading: station::read(text),
+            text: text.to_owned(),
+        }
+    }
+
     /// How many errors it has.
     pub fn errors(&self) -> usize {
         self.count(Severity::Error)

@@ -120,6 +120,8 @@ mod tests {
             book: "x.book".into(),
             loopback,
             demonstration: false,
+            station_file: None,
+            outlook: crate::usecase::station_front::outlook::Kept::default(),
         }
     }
 

@@ -13,6 +13,7 @@ mod page;
 mod pages;
 mod person;
 mod serve;
+mod units;
 
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -20,6 +21,8 @@ use std::sync::Arc;
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::middleware;
+
+use crate::usecase::station_front::outlook::Kept;
 
 pub use serve::serve;
 
@@ -34,6 +37,10 @@ pub struct App {
     pub loopback: bool,
     /// Throw-away demonstration data.
     pub demonstration: bool,
+    /// The station file on the disk that follows what is saved.
+    pub station_file: Option<PathBuf>,
+    /// What takes long to work out of the station.
+    pub outlook: Kept,
 }
 
 /// Every page, with what guards them.

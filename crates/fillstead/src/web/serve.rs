@@ -10,6 +10,7 @@ use tokio::net::TcpListener;
 use super::{App, router};
 use crate::usecase::Trouble;
 use crate::usecase::serving::Serving;
+use crate::usecase::station_front::outlook::Kept;
 
 /// Serves until it is told to stop; prints the address as soon as it listens.
 pub fn serve(serving: Serving) -> ExitCode {
@@ -39,6 +40,8 @@ fn run(serving: Serving) -> Result<(), Trouble> {
             book: serving.book,
             loopback: true,
             demonstration: serving.demonstration,
+            station_file: serving.station,
+            outlook: Kept::default(),
         });
         tell(&format!(
             "Fillstead is at http://{address}/ (stop it with Ctrl-C)\n"

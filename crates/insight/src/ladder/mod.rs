@@ -16,7 +16,7 @@ mod text;
 
 pub use part::Part;
 pub(crate) use say::{Say, above};
-pub use svg::svg;
+pub use svg::{inline, svg};
 pub use text::text;
 
 use quantity::GaugePressure;

@@ -36,7 +36,7 @@ font-variant-numeric:tabular-nums;fill:#162025}
 .h{font-size:17px;font-weight:600}.f{font-size:17px;font-weight:600}.w{font-size:12px;fill:#414D53}
 .s{font-size:12px;fill:#5D686D}.e{text-anchor:end}.m{text-anchor:middle}
 .l{fill:none;stroke:#162025;stroke-width:1}.r{stroke-width:2.5}.x{stroke-width:5}.d{stroke-width:.75}
-.b{fill:#DADEDC}.t{fill:#C2C9C8}.bad{fill:#B3211F}.badline{stroke:#B3211F;stroke-width:1.4}
+.b{fill:#DADEDC}.t{fill:#C2C9C8}.k{fill:#162025}.bad{fill:#B3211F}.badline{stroke:#B3211F;stroke-width:1.4}
 @media print{svg{background:#fff}.b{fill:#eee}.t{fill:#ccc}.w,.s{fill:#000}}";
 
 const HATCH: &str = "<pattern id=\"hatch\" width=\"7\" height=\"7\" patternUnits=\"userSpaceOnUse\" \
@@ -64,6 +64,16 @@ struct Sheet<'l> {
 
 /// The ladder as a standalone SVG.
 pub fn svg(ladder: &Ladder, units: UnitSystem) -> String {
+    drawn(ladder, units, true)
+}
+
+/// The ladder for a page that brings the styles of its classes under `.ladder`, and that has the
+/// heading itself.
+pub fn inline(ladder: &Ladder, units: UnitSystem) -> String {
+    drawn(ladder, units, false)
+}
+
+fn drawn(ladder: &Ladder, units: UnitSystem, alone: bool) -> String {
     let labels = ladder.rungs.len() as f64 + 1.0;
     let mut sheet = Sheet {
         ladder,
@@ -71,7 +81,10 @@ pub fn svg(ladder: &Ladder, units: UnitSystem) -> String {
         scale: SCALE.max((labels + 1.0) * GAP),
         out: String::new(),
     };
-    sheet.heading();
+    match alone {
+        true => sheet.heading(),
+        false => sheet.opening(),
+    }
     sheet.bands();
     sheet.rails();
     sheet.rungs();
@@ -108,6 +121,18 @@ impl Sheet<'_> {
         let (y, height) = (self.y(high_bar), self.y(low_bar) - self.y(high_bar));
         self.put(format_args!(
             "<rect {fill} x=\"{RAIL}\" y=\"{y:.1}\" width=\"{RAILS}\" height=\"{height:.1}\"/>"
+        ));
+    }
+
+    /// The begin without styles and heading.
+    fn opening(&mut self) {
+        let (top, height) = (TOP - 12.0, 12.0 + self.scale + BOTTOM);
+        let title = escaped(&clean(&self.ladder.station));
+        let described = escaped(&self.described());
+        self.put(format_args!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"ladder\" viewBox=\"0 {top} {WIDTH} {height}\" \
+             width=\"{WIDTH}\" height=\"{height}\" role=\"img\">\n\
+             <title>Pressure ladder of {title}</title>\n<desc>{described}</desc>\n<defs>{HATCH}</defs>"
         ));
     }
 
@@ -198,7 +223,7 @@ impl Sheet<'_> {
                 None => {
                     let x = RAIL + RAILS;
                     self.put(format_args!(
-                        "<path d=\"M{x} {y:.1}l11 -6v12Z\" fill=\"#162025\"/>"
+                        "<path d=\"M{x} {y:.1}l11 -6v12Z\" class=\"k\"/>"
                     ));
                 }
             }

@@ -50,6 +50,7 @@ pub struct BeginArguments {
 pub fn run(arguments: &BeginArguments) -> Done {
     let asked = Asked {
         station: arguments.station.as_deref(),
+        text: None,
         name: arguments.name.as_deref(),
         rule: arguments.rule.as_deref(),
         standard: arguments.standard.as_deref(),

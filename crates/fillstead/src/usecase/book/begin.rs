@@ -22,6 +22,8 @@ use crate::usecase::station::StationFile;
 pub struct Asked<'a> {
     /// The station file.
     pub station: Option<&'a Path>,
+    /// The text of a station file, where it is in no file.
+    pub text: Option<&'a str>,
     /// What people call the station, where there is no file.
     pub name: Option<&'a str>,
     /// Short name of the requalification rule.
@@ -64,16 +66,15 @@ impl From<Trouble> for NotBegun {
 pub fn begin(path: &Path, asked: &Asked<'_>, who: &Who<'_>) -> Result<Begun, NotBegun> {
     let signed = signed(who, Zone::of_this_machine()).map_err(NotBegun::Troubles)?;
     let rules = rules(asked)?;
-    let file = asked.station.map(StationFile::open).transpose()?;
-    let station = match &file {
-        Some(file) if file.station().is_none() => {
-            return Err(NotBegun::Unusable(Box::new(StationFile::open(
-                asked.station.unwrap_or(path),
-            )?)));
-        }
-        Some(file) => file.station(),
-        None => None,
+    let file = match asked.text {
+        Some(text) => Some(StationFile::of_text("what was typed", text)),
+        None => asked.station.map(StationFile::open).transpose()?,
     };
+    if let Some(file) = file.as_ref().filter(|file| file.station().is_none()) {
+        let again = StationFile::of_text(&file.name, &file.text);
+        return Err(NotBegun::Unusable(Box::new(again)));
+    }
+    let station = file.as_ref().and_then(StationFile::station);
     let name = station.map(|s| s.name.as_str()).or(asked.name);
     let name = name.filter(|name| !name.trim().is_empty()).ok_or_else(|| {
         let remedy = "name its file, like --station shed.toml, or give --name";

@@ -1,0 +1,152 @@
+//! The station: the page everything begins with, and what is changed from there.
+//!
+//! Not here: what it shows ([`crate::usecase::station_front`]), how a file is edited
+//! ([`crate::usecase::station_edit`]).
+
+mod begin;
+mod edit;
+mod history;
+#[cfg(test)]
+mod tests;
+mod text;
+
+use std::sync::Arc;
+
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::response::Response;
+use axum::routing::get;
+
+use crate::draw::SYMBOLS;
+use crate::usecase::station_edit::Told;
+use crate::usecase::station_edit::disk::{OnDisk, compared};
+use crate::usecase::station_edit::save::in_force;
+use crate::usecase::station_front::outlook::Outlook;
+use crate::usecase::station_front::{Front, Whole, front};
+use crate::usecase::{Trouble, first};
+use crate::web::App;
+use crate::web::page::{PageError, Place, Sheet, show, work};
+use crate::web::person::Person;
+use crate::web::units::Units;
+
+/// Pages of the station.
+pub fn router() -> Router<Arc<App>> {
+    Router::new()
+        .route("/", get(station))
+        .route("/station/outlook", get(outlook))
+        .route("/station/history", get(history::revisions))
+        .route("/begin", get(begin::empty).post(begin::begin))
+        .route(
+            "/station/describe",
+            get(begin::describe).post(begin::described),
+        )
+        .route("/station/edit", get(edit::overview))
+        .route("/station/edit/{table}", get(edit::table).post(edit::enter))
+        .route("/station/text", get(text::whole).post(text::enter))
+}
+
+/// The station.
+#[derive(Template)]
+#[template(path = "web/station/front.html")]
+struct StationPage {
+    sheet: Sheet,
+    whole: Box<Whole>,
+    symbols: &'static str,
+    outlook: Option<Arc<Outlook>>,
+    disk: Option<String>,
+}
+
+/// A book without a station that can be used.
+#[derive(Template)]
+#[template(path = "web/station/nothing.html")]
+struct NothingPage {
+    sheet: Sheet,
+    name: String,
+    broken: Vec<Told>,
+}
+
+/// `GET /`: the station; where there is no book yet, how to begin one.
+async fn station(
+    State(app): State<Arc<App>>,
+    person: Person,
+    units: Units,
+) -> Result<Response, PageError> {
+    if !first::is_there(&app.book) {
+        return begin::empty(State(app), person).await;
+    }
+    let (sheet, found, disk) = work(&app, move |app| {
+        let sheet = Sheet::of(app, Place::Station, "Station");
+        front(&app.book, units.chosen).map(|found| (sheet, found, on_disk(app)))
+    })
+    .await??;
+    let shown = match found {
+        Front::Nothing { name } => show(&NothingPage {
+            sheet,
+            name,
+            broken: Vec::new(),
+        }),
+        Front::Broken { name, told } => show(&NothingPage {
+            sheet,
+            name,
+            broken: told,
+        }),
+        Front::Whole(whole) => show(&StationPage {
+            sheet,
+            whole,
+            symbols: SYMBOLS,
+            outlook: app.outlook.ready(&app.book),
+            disk,
+        }),
+    };
+    Ok(units.remember(shown?))
+}
+
+/// How the file on the disk differs from what the book has.
+fn on_disk(app: &App) -> Option<String> {
+    let file = app.station_file.as_ref()?;
+    let text = in_force(&app.book).ok()?.text;
+    let name = file.display();
+    match compared(file, &text) {
+        OnDisk::Same => None,
+        OnDisk::Differs(_) => Some(format!(
+            "The file {name} on the disk is not what the book has. What the book has counts; nothing \
+             is written over the file while they differ."
+        )),
+        OnDisk::Unreadable(trouble) => Some(format!(
+            "The file {name} does not follow what is saved here: {}.",
+            trouble.what
+        )),
+    }
+}
+
+/// The text of the file on the disk, where it differs from what the book has.
+fn other_on_disk(app: &App, text: &str) -> Option<String> {
+    match compared(app.station_file.as_ref()?, text) {
+        OnDisk::Differs(other) => Some(other),
+        _ => None,
+    }
+}
+
+/// What is coming, as a page of its own: a script puts its main part into the station's page.
+#[derive(Template)]
+#[template(path = "web/station/outlook.html")]
+struct OutlookPage {
+    sheet: Sheet,
+    symbols: &'static str,
+    outlook: Arc<Outlook>,
+}
+
+/// `GET /station/outlook`: drift of the settings and the cartridge, worked out where it is not known.
+async fn outlook(State(app): State<Arc<App>>) -> Result<Response, PageError> {
+    let (sheet, outlook) = work(&app, |app| {
+        let outlook = app.outlook.get(&app.book)?;
+        Ok::<_, Trouble>((Sheet::of(app, Place::Station, "Outlook"), outlook))
+    })
+    .await??;
+    show(&OutlookPage {
+        sheet,
+        symbols: SYMBOLS,
+        outlook,
+    })
+}
