@@ -36,6 +36,13 @@ pub struct Certificate {
     pub results: String,
 }
 
+impl Certificate {
+    /// Whether it comes out another way today than when it was entered.
+    pub fn differs(&self) -> bool {
+        self.again.as_ref().is_some_and(|judged| judged.differs)
+    }
+}
+
 /// What came of a test.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]

@@ -5,13 +5,13 @@
 use askama::Template;
 use serde::Serialize;
 
-use super::{Head, Shown};
+use super::{Head, Seal, Shown};
 
 /// The day sheet.
 #[derive(Clone, Debug, PartialEq, Serialize, Template)]
 #[template(path = "print/day.html")]
 pub struct DaySheet {
-    /// Whose, when, sealed at the end of the day.
+    /// Whose, when; the seal holds everything on the sheet.
     pub head: Head,
     /// The day.
     pub day: String,
@@ -31,15 +31,9 @@ pub struct DaySheet {
     pub drains: Vec<DrainRow>,
     /// Readings.
     pub readings: Vec<ReadingRow>,
-    /// Symptoms, causes, releases.
-    pub alarms: Vec<Line>,
-    /// Air tests.
-    pub air_tests: Vec<Line>,
-    /// Parts replaced and tested, valves set, the machine put by.
-    pub parts: Vec<Line>,
-    /// Cylinders registered, examined, condemned, gone.
-    pub cylinders: Vec<Line>,
-    /// Notes, rules, intervals, prices, the station file, what cannot be read.
+    /// Air tests, symptoms, causes, releases.
+    pub air: Vec<Line>,
+    /// Parts and valves, cylinders, notes, the book itself, what cannot be read.
     pub others: Vec<Line>,
     /// Corrections written this day.
     pub corrections: Vec<CorrectionRow>,
@@ -51,6 +45,18 @@ pub struct DaySheet {
     pub totals: Totals,
     /// Which entries were written this day; none where none was.
     pub written: Option<String>,
+    /// The seal of the book at the end of the day; none where it began later.
+    pub day_seal: Option<Seal>,
+    /// Entries on the sheet that were written or corrected after the day.
+    pub later: Option<String>,
+}
+
+impl DaySheet {
+    /// Whether drains and readings are short enough to stand beside each other.
+    pub fn side_by_side(&self) -> bool {
+        let short = 1..=8;
+        short.contains(&self.drains.len()) && short.contains(&self.readings.len())
+    }
 }
 
 /// A reading of the hour meter.
@@ -97,9 +103,9 @@ pub struct RunRow {
     pub start: String,
     /// When it ended.
     pub stop: String,
-    /// How long by the clock, and by the meter.
+    /// How long by the clock.
     pub lasted: String,
-    /// Hour meter at both ends.
+    /// Hour meter at both ends, and how long by it.
     pub meter: String,
     /// The tower at the end.
     pub tower: Option<Shown>,

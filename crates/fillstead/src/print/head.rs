@@ -21,7 +21,7 @@ pub struct Head {
     pub program: &'static str,
     /// The paper it is laid out for.
     pub paper: Paper,
-    /// The seal of the book as far as the sheet goes; none where it had not begun.
+    /// The seal of the book when it was printed.
     pub seal: Option<Seal>,
 }
 

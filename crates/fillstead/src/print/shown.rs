@@ -1,6 +1,6 @@
 //! A figure on paper: as typed, and a pressure in the other unit beside it.
 
-use quantity::{GaugePressure, display_as};
+use quantity::{GaugePressure, Quantity, display_as, show};
 use serde::Serialize;
 
 /// A figure as typed.
@@ -32,7 +32,7 @@ impl Shown {
         };
         let beside: Vec<String> = beside
             .iter()
-            .filter_map(|unit| display_as(value, unit))
+            .filter_map(|unit| beside_in(value, unit))
             .collect();
         Shown {
             typed: typed.to_owned(),
@@ -54,6 +54,14 @@ impl Shown {
     }
 }
 
+/// Whole psi, since no gauge shows less; bar to four digits.
+fn beside_in(value: GaugePressure, unit: &str) -> Option<String> {
+    match unit {
+        "psi" => Some(show(value, GaugePressure::unit(unit)?, 0)),
+        _ => display_as(value, unit),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -67,9 +75,10 @@ mod tests {
             (shown.typed, shown.other.unwrap())
         };
         let of = |a: &str, b: &str| (a.to_owned(), b.to_owned());
-        // 232e5 / 6894.757 = 3364.87; 3300 x 0.06894757 = 227.53; 2216 psi = 152.79 bar
+        // 232e5 / 6894.757 = 3364.87; 50e5 / 6894.757 = 725.19; 3300 x 0.06894757 = 227.53; 2216 psi = 152.79 bar
         assert_eq!(shown("232 bar"), of("232 bar", "3365 psi"));
         assert_eq!(shown("3300 psi"), of("3300 psi", "227.5 bar"));
+        assert_eq!(shown("50 bar"), of("50 bar", "725 psi"));
         assert_eq!(shown("2216psi"), of("2216psi", "152.8 bar"));
         assert_eq!(shown("23.2 MPa"), of("23.2 MPa", "232 bar, 3365 psi"));
     }

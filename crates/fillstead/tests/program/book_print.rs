@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-use book::body::{AirTest, Outcome, Part, PartReplaced, SymptomReported};
+use book::body::{AirTest, BookBegun, Note, Outcome, Part, PartReplaced, SymptomReported};
 use book::{Body, Book, Draft, Measure, Moment, Pen, Wanted};
 use roxmltree::{Document, Node};
 use serde_json::Value;
@@ -227,7 +227,7 @@ fn parsed(html: &str) -> Document<'_> {
         allow_dtd: true,
         ..Default::default()
     };
-    Document::parse_with_options(html, options).unwrap_or_else(|e| panic!("{e}"))
+    Document::parse_with_options(html, options).unwrap()
 }
 
 /// All text inside, single spaces.
@@ -253,7 +253,7 @@ fn rows(html: &str, id: &str) -> Vec<Vec<(String, String)>> {
     let section = document
         .descendants()
         .find(|n| n.attribute("aria-labelledby") == Some(id))
-        .unwrap_or_else(|| panic!("no section {id}"));
+        .unwrap();
     let row = |row: Node<'_, '_>| {
         let cells = row.children().filter(|n| n.is_element());
         let cell = |n: Node<'_, '_>| {
@@ -353,16 +353,16 @@ fn a_day_sheet_shows_figures_as_typed() {
     let (a1, p1) = (&fills[0], &fills[1]);
     assert_eq!(cell(a1, "Time"), "18:20");
     assert_eq!(cell(a1, "Cylinder"), "A1");
-    // 50 bar = 725.2 psi, 221 bar = 3205 psi; 3300 psi = 227.5 bar (NIST SP 811, B.9)
-    assert_eq!(cell(a1, "From"), "50 bar 725.2 psi");
+    // 50 bar = 725 psi, 221 bar = 3205 psi; 3300 psi = 227.5 bar (NIST SP 811, B.9)
+    assert_eq!(cell(a1, "From"), "50 bar 725 psi");
     assert_eq!(cell(a1, "Settled"), "221 bar 3205 psi");
     assert_eq!(cell(p1, "To"), "3300 psi 227.5 bar");
     assert_eq!(cell(p1, "For whom"), EVIL);
     let runs = rows(&html, "runs");
     assert_eq!(runs.len(), 1);
     // 18:02 to 19:16 are 74 min; 433.2 h less 432 h are 72 min.
-    assert_eq!(cell(&runs[0], "Lasted"), "74 min (72 min by the meter)");
-    assert_eq!(cell(&runs[0], "Hour meter"), "432 h to 433.2 h");
+    assert_eq!(cell(&runs[0], "Lasted"), "74 min");
+    assert_eq!(cell(&runs[0], "Hour meter"), "432 h to 433.2 h, 72 min");
     assert_eq!(cell(&runs[0], "Tower at rest"), "95 bar 1378 psi");
     let refusals = rows(&html, "refusals");
     assert_eq!(cell(&refusals[0], "Cylinder"), "X9");
@@ -371,20 +371,61 @@ fn a_day_sheet_shows_figures_as_typed() {
     assert!(read(&html).contains("Drains 75 mL in all"));
     // 12 L x (221 - 50) bar = 2052 L; 7 L x (3300 - 1160) psi = 7 x 147.55 bar = 1032.8 L
     assert!(html.contains("<dd>3085 L<small>"), "free air");
-    let seal = {
-        let day: Value = serde_json::from_str(
-            &said(
-                &folder,
-                &["print", "club.book", "day", "--day", "2026-05-20", "--json"],
-            )
-            .out,
-        )
-        .unwrap();
-        assert_eq!(day["day"], "2026-05-20");
-        day["head"]["seal"].clone()
+    let day = said(
+        &folder,
+        &["print", "club.book", "day", "--day", "2026-05-20", "--json"],
+    );
+    let day: Value = serde_json::from_str(&day.out).unwrap();
+    assert_eq!(day["day"], "2026-05-20");
+    // Everything was written today, by the clock of this machine: nothing was in the book that day.
+    assert_eq!(day["day_seal"], Value::Null);
+}
+
+/// Entries 1 to 4 with the clock as it was then; the last while it stood an hour behind.
+#[test]
+fn a_day_is_sealed_at_its_end_and_a_clock_put_back_is_told() {
+    let folder = crate::common::folder("print-sealed");
+    let draft = |second: i64, body: Body| Draft {
+        recorded: at_second(second),
+        happened: at_second(second),
+        zone: "Europe/Dublin".into(),
+        author: "MK".into(),
+        body,
     };
-    // Everything was written today, by the clock of this machine: the book had not begun that day.
-    assert_eq!(seal, Value::Null);
+    let note = |text: &str| {
+        Body::Note(Note {
+            text: text.into(),
+            cylinder: None,
+        })
+    };
+    let begun = BookBegun {
+        station: "an invented shed".into(),
+        invented: true,
+        remark: None,
+    };
+    let path = folder.join("club.book");
+    let mut pen = Pen::begin(&path, "a test", &draft(-3600, begun.into())).unwrap();
+    let first = pen.append(&draft(8 * 3600, note("first"))).unwrap();
+    let last = pen
+        .append(&draft(7 * 3600, note("while the clock was behind")))
+        .unwrap();
+    let after = pen
+        .append(&draft(86_400 + 3600, note("the day after")))
+        .unwrap();
+    drop(pen);
+    let html = page(&folder, &["day", "--day", "2026-05-20"]);
+    assert_eq!(entries(&html), [first.seq, last.seq]);
+    let all = read(&html);
+    let seal = |written: &book::Written| format!("{}:{}", written.seq, written.hash.short());
+    let expected = [
+        format!("Seal at the end of this day: {}", seal(&last)),
+        format!("fillstead book verify --seal {}", seal(&after)),
+        "Written this day: entries 2 to 3".into(),
+        "Entry 3 was written while the clock stood 60 min behind".into(),
+    ];
+    for expected in expected {
+        assert!(all.contains(&expected), "{expected}: {all}");
+    }
 }
 
 #[test]
@@ -543,7 +584,7 @@ fn a_certificate_keeps_what_was_entered_beside_what_is_judged_today() {
     let html = page(&folder, &["certificate"]);
     let all = read(&html);
     assert!(
-        all.contains("The sample passes") && !all.contains("Judged again today"),
+        all.contains("The sample passes") && all.contains("by the limits below: the same"),
         "{all}"
     );
     assert!(
@@ -567,7 +608,10 @@ fn a_certificate_keeps_what_was_entered_beside_what_is_judged_today() {
     let bad = station("air-results.toml").replace("\"< 1 ppm\"", "\"8 ppm\"");
     write(&folder, 3600, air_test(&bad, Outcome::Passes));
     let all = read(&page(&folder, &["certificate"]));
-    assert!(all.contains("Judged again today it FAILS"), "{all}");
+    assert!(all.contains("Two answers"), "{all}");
+    assert!(all.contains("When it was entered it passes"), "{all}");
+    assert!(all.contains("it FAILS : Fails EN 12021"), "{all}");
+    assert!(!all.contains("The sample passes"), "{all}");
     // A standard of the owner's own is not held: what was entered stands, and the results whole.
     let own = AirTest {
         standard: "Club (2026)".into(),

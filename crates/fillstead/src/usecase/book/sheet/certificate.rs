@@ -126,7 +126,7 @@ fn judgement(verdict: &Verdict, was: Stored) -> Judgement {
     Judgement {
         standard: format!("{} ({})", verdict.standard, verdict.edition),
         outcome,
-        sentence: verdict.sentence.clone(),
+        sentence: sentence(&verdict.sentence),
         differs: outcome != stored(was),
         rows: verdict.quantities.iter().map(row).collect(),
         open: verdict.quantities.iter().filter_map(open).collect(),

@@ -28,6 +28,23 @@ pub fn sentence(doubt: &Doubt) -> String {
             "The run of entry {start} lasted {} by the clock: was a stop forgotten?",
             hours(h)
         ),
+        Doubt::MeterBack { .. } | Doubt::MeterAhead { .. } | Doubt::Disagree { .. } => meter(doubt),
+        Doubt::OutOfOrder { entry, after } => format!(
+            "Entry {entry} is dated before entry {after}, which was written earlier: was the clock put \
+             back?"
+        ),
+        Doubt::Ahead { entry } => {
+            format!("Entry {entry} is dated after it was written: check its time.")
+        }
+        Doubt::FillOutsideRun { fill } => {
+            format!("Entry {fill} is a fill at a time when no run is recorded.")
+        }
+    }
+}
+
+/// Of the hour meter; empty for any other.
+fn meter(doubt: &Doubt) -> String {
+    match *doubt {
         Doubt::MeterBack {
             before,
             after,
@@ -61,15 +78,6 @@ pub fn sentence(doubt: &Doubt) -> String {
             hours(meter_h),
             hours(clock_h)
         ),
-        Doubt::OutOfOrder { entry, after } => format!(
-            "Entry {entry} is dated before entry {after}, which was written earlier: was the clock put \
-             back?"
-        ),
-        Doubt::Ahead { entry } => {
-            format!("Entry {entry} is dated after it was written: check its time.")
-        }
-        Doubt::FillOutsideRun { fill } => {
-            format!("Entry {fill} is a fill at a time when no run is recorded.")
-        }
+        _ => String::new(),
     }
 }

@@ -7,11 +7,11 @@ use book::body::{CylinderRegistered, Fill};
 
 use crate::print::day::FreeAir;
 
-/// How it is computed, with its error. At 20 °C the compressibility factor of air is 1.03 to 1.04
-/// at 200 bar and 1.10 to 1.11 at 300 bar (Lemmon et al., J. Phys. Chem. Ref. Data 29 (2000) 331, by
-/// the equation of this program).
+/// How it is computed, with its error: at 20 °C the compressibility factor of air is 1.026 at 200 bar
+/// and 1.104 at 300 bar (equation of Lemmon et al., J. Phys. Chem. Ref. Data 29 (2000) 331, as CoolProp
+/// 8.0.0 evaluates it).
 const HOW: &str = "water volume times the rise in bar, or the rated free air times the rise over the \
-    working pressure; settled pressure where it was read, else the stop; ideal gas, so about 4 % too \
+    working pressure; settled pressure where it was read, else the stop; ideal gas, so about 3 % too \
     much at 200 bar and 10 % at 300 bar";
 
 /// One cubic foot in litres (0.3048 m cubed).

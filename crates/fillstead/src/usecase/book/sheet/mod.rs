@@ -88,24 +88,23 @@ impl<'a> Room<'a> {
 
     /// What stands on every sheet, with the seal of the whole book.
     pub fn head(&self) -> Result<Head, Trouble> {
-        let seal = self.book.head()?;
-        Ok(self.sealed(seal))
-    }
-
-    /// The same with a seal of its own.
-    fn sealed(&self, seal: Option<(u64, Hash)>) -> Head {
-        Head {
+        Ok(Head {
             station: self.name.clone(),
             invented: self.invented,
             zone: self.zone.name.clone(),
             printed: self.zone.minute(self.printed),
             program: concat!("Fillstead ", env!("CARGO_PKG_VERSION")),
             paper: self.paper,
-            seal: seal.map(|(entry, hash)| Seal {
-                entry,
-                hash: hash.short(),
-            }),
-        }
+            seal: self.book.head()?.map(seal),
+        })
+    }
+}
+
+/// A seal of the book.
+fn seal((entry, hash): (u64, Hash)) -> Seal {
+    Seal {
+        entry,
+        hash: hash.short(),
     }
 }
 

@@ -17,6 +17,9 @@ use crate::usecase::book::gate::{self, Asked};
 
 /// The tag of one cylinder is printed no more often than this.
 const MOST: usize = 40;
+/// Letters of reasons that a tag has room for, and letters in one of its lines.
+const ROOM: usize = 230;
+const LINE: usize = 58;
 
 /// Tags of these cylinders, each so many times.
 pub fn sheet(room: &Room<'_>, cylinders: &[String], copies: usize) -> Result<TagSheet, Trouble> {
@@ -79,6 +82,7 @@ fn says(room: &Room<'_>, record: &Record, verdict: &FillAnswer) -> Says {
         reasons.extend(filled_although(fill));
     }
     if !reasons.is_empty() {
+        let reasons = short(&reasons);
         let held = !record.held.is_empty();
         return Says::Not {
             word: if held { "SET ASIDE" } else { "DO NOT USE" },
@@ -96,6 +100,26 @@ fn says(room: &Room<'_>, record: &Record, verdict: &FillAnswer) -> Says {
         Some(fill) => Says::Filled(Box::new(filled(room, fill, until))),
         None => Says::NoFill { until },
     }
+}
+
+/// What of the reasons there is room for on a tag, the rest counted.
+fn short(reasons: &[String]) -> Vec<String> {
+    let mut room = ROOM;
+    let mut shown = Vec::new();
+    for reason in reasons {
+        let letters = reason.chars().count();
+        if letters <= room {
+            shown.push(reason.clone());
+        } else if shown.is_empty() {
+            let begin: String = reason.chars().take(room).collect();
+            shown.push(format!("{begin} ..."));
+        } else {
+            shown.push(format!("and {} more, beside", reasons.len() - shown.len()));
+            break;
+        }
+        room = room.saturating_sub(letters.max(LINE));
+    }
+    shown
 }
 
 /// What stood against the last fill when it was made.
@@ -127,9 +151,18 @@ fn filled(room: &Room<'_>, told: &Told<Fill>, until: String) -> Filled {
 /// What stands beside the tag.
 fn beside(verdict: &FillAnswer, fill: Option<&Told<Fill>>) -> Vec<String> {
     let mut beside = Vec::new();
-    for refusal in &verdict.refusals {
-        beside.push(format!("{}.", capital(&refusal.what)));
-        beside.push(format!("{}.", capital(&refusal.way_forward)));
+    let all: Vec<String> = verdict.refusals.iter().map(|r| capital(&r.what)).collect();
+    if short(&all) != all {
+        beside.extend(all.iter().map(|reason| format!("{reason}.")));
+    }
+    // What is to be typed is of no use on paper.
+    let done_by_hand = verdict
+        .refusals
+        .iter()
+        .filter(|r| !r.way_forward.contains('`'));
+    beside.extend(done_by_hand.map(|r| format!("{}.", capital(&r.way_forward))));
+    if verdict.refusals.iter().any(|r| r.id == "set-aside") {
+        beside.push("It stands on the list of cylinders set aside: follow that.".to_owned());
     }
     if verdict.refusals.is_empty() {
         let limit = verdict.to.as_ref().map(|to| {
@@ -163,5 +196,23 @@ fn capital(clause: &str) -> String {
     match letters.next() {
         Some(first) => first.to_uppercase().chain(letters).collect(),
         None => String::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn reasons_that_do_not_fit_are_counted() {
+        let reasons = |lengths: &[usize]| -> Vec<String> {
+            lengths.iter().map(|length| "x".repeat(*length)).collect()
+        };
+        assert_eq!(short(&reasons(&[50, 100])), reasons(&[50, 100]));
+        let shown = short(&reasons(&[100, 100, 100, 20]));
+        assert_eq!(shown.len(), 3);
+        assert_eq!(shown[2], "and 2 more, beside");
+        let shown = short(&reasons(&[4000]));
+        assert_eq!(shown[0].chars().count(), ROOM + 4);
     }
 }

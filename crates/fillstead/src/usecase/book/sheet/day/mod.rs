@@ -1,17 +1,17 @@
 //! The day sheet: every entry about a day, in the table of its kind.
 //!
-//! Start at [`sheet`]. Each kind of entry is placed by one exhaustive match, so that none is left
+//! Start at [`sheet`]. What has no table of its own stands among the others, so that nothing is left
 //! out. Not here: how the page looks ([`crate::print::day`]).
 
 mod rows;
 mod totals;
 
 use book::answer::day::{self, Day};
-use book::{Body, Event, Measure, Moment};
+use book::{Body, Event, Kind, Measure, Moment};
 use quantity::{TimeSpan, Volume};
 use station::Date;
 
-use super::{Room, joined, text, typed};
+use super::{Room, joined, numbers, text, typed};
 use crate::print::Shown;
 use crate::print::day::{CorrectionRow, DaySheet, DrainRow, Line, MeterAt, ReadingRow, Totals};
 use crate::usecase::Trouble;
@@ -25,7 +25,7 @@ pub fn sheet(room: &Room<'_>, day: Option<Date>) -> Result<DaySheet, Trouble> {
         Trouble::new(format!("{date} is outside the calendar"), "check the year").about("day")
     })?;
     let day = day::in_book(room.book, limits.0, limits.1)?;
-    let mut page = Page::new(room, &day);
+    let mut page = Page::new(room, &day)?;
     page.runs();
     for event in &day.events {
         page.place(event);
@@ -34,7 +34,7 @@ pub fn sheet(room: &Room<'_>, day: Option<Date>) -> Result<DaySheet, Trouble> {
     let mut sheet = page.sheet;
     sheet.totals = totals;
     sheet.day = date.to_string();
-    sheet.absent = absent(&sheet);
+    sheet.absent = absent(&day);
     Ok(sheet)
 }
 
@@ -48,7 +48,7 @@ struct Page<'a> {
 }
 
 impl<'a> Page<'a> {
-    fn new(room: &'a Room<'a>, day: &'a Day) -> Page<'a> {
+    fn new(room: &'a Room<'a>, day: &'a Day) -> Result<Page<'a>, Trouble> {
         let mut operators: Vec<String> = day.events.iter().map(|e| e.author.clone()).collect();
         operators.extend(day.corrections.iter().map(|c| c.entry.author.clone()));
         operators.sort_unstable();
@@ -57,7 +57,7 @@ impl<'a> Page<'a> {
             room,
             day,
             sheet: DaySheet {
-                head: room.sealed(day.seal),
+                head: room.head()?,
                 day: String::new(),
                 operators,
                 meter_start: None,
@@ -67,15 +67,14 @@ impl<'a> Page<'a> {
                 refusals: Vec::new(),
                 drains: Vec::new(),
                 readings: Vec::new(),
-                alarms: Vec::new(),
-                air_tests: Vec::new(),
-                parts: Vec::new(),
-                cylinders: Vec::new(),
+                air: Vec::new(),
                 others: Vec::new(),
                 corrections: Vec::new(),
                 doubts: totals::to_look_at(day),
                 absent: Vec::new(),
                 totals: Totals::default(),
+                day_seal: day.seal.map(super::seal),
+                later: later(day),
                 written: day.written.map(|(first, last)| match first == last {
                     true => format!("entry {first}"),
                     false => format!("entries {first} to {last}"),
@@ -85,7 +84,7 @@ impl<'a> Page<'a> {
             unmeasured: 0,
         };
         page.corrections();
-        page
+        Ok(page)
     }
 
     fn corrections(&mut self) {
@@ -160,30 +159,11 @@ impl<'a> Page<'a> {
     /// The table of entries that are told in a line.
     fn table(&mut self, body: &Body) -> &mut Vec<Line> {
         match body {
-            Body::SymptomReported(_) | Body::CauseRecorded(_) | Body::Released(_) => {
-                &mut self.sheet.alarms
-            }
-            Body::AirTest(_) => &mut self.sheet.air_tests,
-            Body::ValveSet(_) | Body::PartReplaced(_) | Body::PartTested(_) | Body::Parked(_) => {
-                &mut self.sheet.parts
-            }
-            Body::CylinderRegistered(_)
-            | Body::CylinderInspected(_)
-            | Body::CylinderCondemned(_)
-            | Body::CylinderLeft(_) => &mut self.sheet.cylinders,
-            Body::BookBegun(_)
-            | Body::StationRevised(_)
-            | Body::RulesChosen(_)
-            | Body::IntervalSet(_)
-            | Body::PriceSet(_)
-            | Body::Note(_)
-            | Body::Correction(_)
-            | Body::RunStarted(_)
-            | Body::RunStopped(_)
-            | Body::Reading(_)
-            | Body::Drained(_)
-            | Body::Fill(_)
-            | Body::FillRefused(_) => &mut self.sheet.others,
+            Body::SymptomReported(_)
+            | Body::CauseRecorded(_)
+            | Body::Released(_)
+            | Body::AirTest(_) => &mut self.sheet.air,
+            _ => &mut self.sheet.others,
         }
     }
 
@@ -228,21 +208,37 @@ impl<'a> Page<'a> {
     }
 }
 
+/// What of the sheet was written or corrected after the day.
+fn later(day: &Day) -> Option<String> {
+    let end = day.seal.map_or(0, |(entry, _)| entry);
+    let after = day.events.iter().filter(|event| event.carrier > end);
+    let mut after: Vec<u64> = after.map(|event| event.seq).collect();
+    if after.len() == day.events.len() && after.len() > 1 {
+        return Some("everything on this sheet".to_owned());
+    }
+    after.sort_unstable();
+    (!after.is_empty()).then(|| numbers(&after))
+}
+
 /// What nothing was entered of.
-fn absent(sheet: &DaySheet) -> Vec<&'static str> {
-    [
-        (sheet.runs.is_empty(), "runs"),
-        (sheet.fills.is_empty(), "fills"),
-        (sheet.refusals.is_empty(), "refusals"),
-        (sheet.drains.is_empty(), "drains"),
-        (sheet.readings.is_empty(), "readings"),
-        (sheet.alarms.is_empty(), "symptoms"),
-        (sheet.air_tests.is_empty(), "air tests"),
-        (sheet.parts.is_empty(), "parts"),
-        (sheet.others.is_empty(), "notes"),
-        (sheet.corrections.is_empty(), "corrections"),
-    ]
-    .into_iter()
-    .filter_map(|(is, name)| is.then_some(name))
-    .collect()
+fn absent(day: &Day) -> Vec<&'static str> {
+    const ASKED: [(&str, &[Kind]); 8] = [
+        ("runs", &[Kind::RunStarted, Kind::RunStopped]),
+        ("fills", &[Kind::Fill]),
+        ("refusals", &[Kind::FillRefused]),
+        ("drains", &[Kind::Drained]),
+        ("readings", &[Kind::Reading]),
+        ("air tests", &[Kind::AirTest]),
+        ("symptoms", &[Kind::SymptomReported]),
+        (
+            "parts",
+            &[Kind::PartReplaced, Kind::PartTested, Kind::ValveSet],
+        ),
+    ];
+    let entered = |kinds: &[Kind]| {
+        let mut all = day.events.iter();
+        all.any(|event| kinds.iter().any(|kind| event.kind == kind.name()))
+    };
+    let absent = ASKED.iter().filter(|(_, kinds)| !entered(kinds));
+    absent.map(|(name, _)| *name).collect()
 }

@@ -26,24 +26,13 @@ impl Page<'_> {
             (None, true) => "goes on".to_owned(),
             (None, false) => "never entered".to_owned(),
         };
-        let by_meter = run
-            .meter_minutes
-            .map(|m| format!("({} by the meter)", minutes(m)));
         RunRow {
             no: list(all.iter().map(|(seq, _)| seq.to_string()).collect(), ", "),
             entries: list(entries.map(|(seq, _)| seq.to_string()).collect(), " "),
             start: self.time(started.happened),
             stop,
-            lasted: joined([run.minutes.map(minutes), by_meter], " "),
-            meter: joined(
-                [
-                    started.body.hours.as_ref().map(ToString::to_string),
-                    stopped
-                        .and_then(|s| s.body.hours.as_ref())
-                        .map(|h| format!("to {h}")),
-                ],
-                " ",
-            ),
+            lasted: run.minutes.map(minutes).unwrap_or_default(),
+            meter: meter(run),
             tower: stopped.and_then(|s| s.body.tower.as_ref()).map(Shown::of),
             intake: joined(
                 [
@@ -56,21 +45,7 @@ impl Page<'_> {
                 ],
                 ", ",
             ),
-            remark: joined(
-                [
-                    started
-                        .body
-                        .tower
-                        .as_ref()
-                        .map(|p| format!("tower {p} before")),
-                    (!started.body.checked.is_empty())
-                        .then(|| format!("looked at: {}", started.body.checked.join(", "))),
-                    stopped.and_then(|s| s.body.why.clone()),
-                    corrected(started),
-                    stopped.and_then(corrected),
-                ],
-                "; ",
-            ),
+            remark: remark(run),
             by: match stopped.filter(|s| s.author != started.author) {
                 Some(stopped) => format!("{}, {}", started.author, stopped.author),
                 None => started.author.clone(),
@@ -144,6 +119,33 @@ impl Page<'_> {
             by: event.author.clone(),
         });
     }
+}
+
+/// The hour meter at both ends, and how long by it.
+fn meter(run: &Run) -> String {
+    let end = run.stopped.as_ref().and_then(|s| s.body.hours.as_ref());
+    let ends = [
+        run.started.body.hours.as_ref().map(ToString::to_string),
+        end.map(|hours| format!("to {hours}")),
+    ];
+    let ends = Some(joined(ends, " ")).filter(|ends| !ends.is_empty());
+    joined([ends, run.meter_minutes.map(minutes)], ", ")
+}
+
+/// What was looked at before, why it was stopped, what was corrected.
+fn remark(run: &Run) -> String {
+    let (started, stopped) = (&run.started.body, run.stopped.as_ref());
+    let looked = (!started.checked.is_empty()).then(|| started.checked.join(", "));
+    joined(
+        [
+            started.tower.as_ref().map(|p| format!("tower {p} before")),
+            looked.map(|looked| format!("looked at: {looked}")),
+            stopped.and_then(|stopped| stopped.body.why.clone()),
+            corrected(&run.started),
+            stopped.and_then(corrected),
+        ],
+        "; ",
+    )
 }
 
 /// `corrected by entry 12`, where it was.

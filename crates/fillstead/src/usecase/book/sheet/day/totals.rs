@@ -1,6 +1,7 @@
 //! Sums of a day sheet, and what on it is to be looked at.
 
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 
 use book::Event;
 use book::answer::Told;
@@ -61,17 +62,20 @@ impl Page<'_> {
     }
 
     fn free_air(&self) -> Result<Option<FreeAir>, Trouble> {
-        let mut registered = BTreeMap::new();
         let fills = fills(&self.day.events);
+        let begins = |text: &str| self.room.begins(text);
+        let mut registered = BTreeMap::new();
         for fill in &fills {
-            let name = fill.body.cylinder.clone();
-            if !registered.contains_key(&name) {
-                let begins = |text: &str| self.room.begins(text);
-                let record = register::in_book(self.room.book, &name, None, &begins)?;
-                registered.insert(name, record.registered.map(|told| told.body));
+            if let Entry::Vacant(place) = registered.entry(fill.body.cylinder.as_str()) {
+                let record = register::in_book(self.room.book, place.key(), None, &begins)?;
+                place.insert(record.registered.map(|told| told.body));
             }
         }
-        let of = |fill: &Told<Fill>| registered.get(&fill.body.cylinder).and_then(Option::as_ref);
+        let of = |fill: &Told<Fill>| {
+            registered
+                .get(fill.body.cylinder.as_str())
+                .and_then(Option::as_ref)
+        };
         Ok(free_air::of(fills.iter().map(|fill| (fill, of(fill)))))
     }
 }
