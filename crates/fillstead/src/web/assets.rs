@@ -16,7 +16,7 @@ struct Asset {
     parts: &'static [&'static [u8]],
 }
 
-static ASSETS: [Asset; 4] = [
+static ASSETS: [Asset; 6] = [
     Asset {
         path: "/assets/fillstead.css",
         kind: "text/css; charset=utf-8",
@@ -24,12 +24,26 @@ static ASSETS: [Asset; 4] = [
             include_bytes!("../../assets/tokens.css"),
             include_bytes!("../../assets/components.css"),
             include_bytes!("../../assets/pages.css"),
+            include_bytes!("../../assets/drawing.css"),
+            // One file a page.
+            include_bytes!("../../assets/book.css"),
         ],
     },
     Asset {
         path: "/assets/fillstead.js",
         kind: "text/javascript; charset=utf-8",
         parts: &[include_bytes!("../../assets/fillstead.js")],
+    },
+    // One script a page.
+    Asset {
+        path: "/assets/keep.js",
+        kind: "text/javascript; charset=utf-8",
+        parts: &[include_bytes!("../../assets/keep.js")],
+    },
+    Asset {
+        path: "/assets/fill.js",
+        kind: "text/javascript; charset=utf-8",
+        parts: &[include_bytes!("../../assets/fill.js")],
     },
     Asset {
         path: "/assets/encode-sans.woff2",

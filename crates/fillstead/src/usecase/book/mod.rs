@@ -5,9 +5,11 @@
 //! that rules can look at.
 
 pub mod add;
+pub mod air;
 pub mod air_test;
 pub mod begin;
 pub mod calendar;
+pub mod choices;
 pub mod cost;
 pub mod cylinder;
 pub mod desk;
@@ -19,7 +21,9 @@ pub mod gate;
 pub mod hours;
 pub mod keep;
 pub mod list;
+pub mod log;
 pub mod records;
+pub mod shelf;
 pub mod sheet;
 pub mod trace;
 pub mod transfer;

@@ -1,7 +1,8 @@
-//! The pages, one file each.
+//! The pages, one file or folder each.
 
+mod air;
 mod book;
-mod entry;
+mod enter;
 
 use std::sync::Arc;
 
@@ -11,5 +12,8 @@ use super::App;
 
 /// Every page.
 pub fn router() -> Router<Arc<App>> {
-    Router::new().merge(book::router()).merge(entry::router())
+    Router::new()
+        .merge(book::router())
+        .merge(enter::router())
+        .merge(air::router())
 }
