@@ -1,6 +1,6 @@
 //! Test and inspection intervals of cylinders, a row each, with one line for today.
 //!
-//! Start at [`draw`]. Days are numbers of any epoch; the caller knows the calendar.
+//! Start at [`draw`], or at [`strips`] for the rows of a page's own table. Days are numbers of any epoch; the caller knows the calendar.
 
 use super::place::Rect;
 use super::sheet::{Anchor, Sheet, at};
@@ -55,14 +55,20 @@ pub struct Days {
     pub named: Vec<(f64, String)>,
 }
 
-/// From the first day drawn to the last.
+/// Width of a strip, and of what stands free at its ends.
+const STRIP: f64 = 316.0;
+const FREE: f64 = 4.0;
+
+/// From the first day drawn to the last, and where they stand.
 struct Scale {
     first: f64,
     last: f64,
+    left: f64,
+    right: f64,
 }
 
 impl Scale {
-    fn of(rows: &[Interval], days: &Days) -> Scale {
+    fn of(rows: &[Interval], days: &Days, (left, right): (f64, f64)) -> Scale {
         let each = |row: &Interval| [row.from, row.visual, row.due];
         let all = rows.iter().flat_map(each).flatten();
         let all = all.chain(days.named.iter().map(|(day, _)| *day));
@@ -72,26 +78,30 @@ impl Scale {
             .collect();
         let first = all.iter().copied().fold(f64::MAX, f64::min);
         let last = all.iter().copied().fold(f64::MIN, f64::max);
-        match last > first {
-            true => Scale { first, last },
-            false => Scale {
-                first: days.today - 1.0,
-                last: days.today + 1.0,
-            },
+        let (first, last) = match last > first {
+            true => (first, last),
+            false => (days.today - 1.0, days.today + 1.0),
+        };
+        Scale {
+            first,
+            last,
+            left,
+            right,
         }
     }
 
     fn x(&self, day: f64) -> f64 {
         let share = (day - self.first) / (self.last - self.first);
-        LEFT + (RIGHT - LEFT) * share.clamp(0.0, 1.0)
+        self.left + (self.right - self.left) * share.clamp(0.0, 1.0)
     }
 }
 
 /// The intervals of these cylinders.
 pub fn draw(rows: &[Interval], days: &Days) -> Drawing {
-    let scale = Scale::of(rows, days);
+    let scale = Scale::of(rows, days, (LEFT, RIGHT));
     let mut sheet = Sheet::default();
-    head(&mut sheet, &scale, days);
+    head(&mut sheet, &scale, days, WIDTH);
+    sheet.straight("", (0.0, HEAD), (WIDTH, HEAD));
     let bottom = HEAD + ROW * rows.len() as f64;
     for (i, interval) in rows.iter().enumerate() {
         row(
@@ -114,28 +124,54 @@ pub fn draw(rows: &[Interval], days: &Days) -> Drawing {
     )
 }
 
+/// The same for a table that names the cylinders itself: its head, and a strip for each row.
+pub fn strips(rows: &[Interval], days: &Days) -> (Drawing, Vec<Drawing>) {
+    let scale = Scale::of(rows, days, (FREE, STRIP - FREE));
+    let mut sheet = Sheet::default();
+    head(&mut sheet, &scale, days, STRIP);
+    let top = Drawing::new("Years", "Years, and today", (STRIP, HEAD), sheet);
+    let strip = |row: &Interval| {
+        let mut sheet = Sheet::default();
+        let y = 0.5 * ROW;
+        sheet.straight("decor", (scale.left, y), (scale.right, y));
+        bar(&mut sheet, &scale, days.today, row, y);
+        let today = scale.x(days.today);
+        sheet.straight("dot", (today, 0.0), (today, ROW));
+        Drawing::new(row.id.as_str(), row.words.as_str(), (STRIP, ROW), sheet)
+    };
+    (top, rows.iter().map(strip).collect())
+}
+
 /// Names of days below the word for today, as far as they stand apart.
-fn head(sheet: &mut Sheet, scale: &Scale, days: &Days) {
+fn head(sheet: &mut Sheet, scale: &Scale, days: &Days, width: f64) {
     let today = Words::new(Pen::Value, "today");
     let half = 0.5 * today.width();
-    let x = scale.x(days.today).clamp(LEFT + half, WIDTH - half);
+    let x = scale
+        .x(days.today)
+        .clamp(scale.left + half - FREE, width - half);
     sheet.write(&today, (x, 13.0), Anchor::Middle);
     let mut taken = f64::MIN;
     for (day, name) in days.named.iter().filter(|(day, _)| day.is_finite()) {
         let words = Words::new(Pen::Note, fitted(Pen::Note, name, 60.0));
         let (x, w) = (scale.x(*day), words.width());
-        if x - 0.5 * w > taken {
+        if x - 0.5 * w > taken && x + 0.5 * w < width {
             sheet.write(&words, (x, 31.0), Anchor::Middle);
             taken = x + 0.5 * w + 6.0;
         }
     }
-    sheet.straight("", (0.0, HEAD), (WIDTH, HEAD));
 }
 
 fn row(sheet: &mut Sheet, scale: &Scale, today: f64, interval: &Interval, y: f64) {
     let id = fitted(Pen::Value, &interval.id, LEFT - 16.0);
     sheet.say(Pen::Value, id, (0.0, y + 4.5), Anchor::Start);
     sheet.straight("decor", (LEFT, y), (RIGHT, y));
+    bar(sheet, scale, today, interval, y);
+    state(sheet, interval, y);
+    sheet.straight("decor", (0.0, y + 0.5 * ROW), (WIDTH, y + 0.5 * ROW));
+}
+
+/// From the last test to the next, with the visual inspection.
+fn bar(sheet: &mut Sheet, scale: &Scale, today: f64, interval: &Interval, y: f64) {
     let day = |day: Option<f64>| day.filter(|d| d.is_finite()).map(|d| scale.x(d));
     let (from, due, now) = (day(interval.from), day(interval.due), scale.x(today));
     let bar = |from: f64, to: f64| Rect::new(from, y - 0.5 * BAR, (to - from).max(0.0), BAR);
@@ -160,6 +196,9 @@ fn row(sheet: &mut Sheet, scale: &Scale, today: f64, interval: &Interval, y: f64
         sheet.circle("ground", (x, y), 4.5);
         sheet.circle("ln", (x, y), 4.5);
     }
+}
+
+fn state(sheet: &mut Sheet, interval: &Interval, y: f64) {
     let mark = match interval.state {
         State::InDate => "m-normal",
         State::Soon => "m-abnormal",
@@ -174,7 +213,6 @@ fn row(sheet: &mut Sheet, scale: &Scale, today: f64, interval: &Interval, y: f64
     };
     let words = fitted(pen, &interval.words, room);
     sheet.say(pen, words, (RIGHT + 44.0, y + 4.5), Anchor::Start);
-    sheet.straight("decor", (0.0, y + 0.5 * ROW), (WIDTH, y + 0.5 * ROW));
 }
 
 /// The same as rows; `date` writes a day as a date.

@@ -14,6 +14,7 @@ pub mod gauge;
 pub mod intervals;
 pub mod limits;
 mod place;
+pub mod points;
 pub mod schematic;
 mod sheet;
 mod table;

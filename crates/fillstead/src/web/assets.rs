@@ -16,7 +16,7 @@ struct Asset {
     parts: &'static [&'static [u8]],
 }
 
-static ASSETS: [Asset; 5] = [
+static ASSETS: [Asset; 7] = [
     Asset {
         path: "/assets/fillstead.css",
         kind: "text/css; charset=utf-8",
@@ -27,12 +27,24 @@ static ASSETS: [Asset; 5] = [
             // The drawings, then one file for each page.
             include_bytes!("../../assets/drawing.css"),
             include_bytes!("../../assets/station.css"),
+            include_bytes!("../../assets/book.css"),
         ],
     },
     Asset {
         path: "/assets/fillstead.js",
         kind: "text/javascript; charset=utf-8",
         parts: &[include_bytes!("../../assets/fillstead.js")],
+    },
+    // One script a page.
+    Asset {
+        path: "/assets/keep.js",
+        kind: "text/javascript; charset=utf-8",
+        parts: &[include_bytes!("../../assets/keep.js")],
+    },
+    Asset {
+        path: "/assets/fill.js",
+        kind: "text/javascript; charset=utf-8",
+        parts: &[include_bytes!("../../assets/fill.js")],
     },
     Asset {
         path: "/assets/station.js",

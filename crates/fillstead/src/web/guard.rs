@@ -8,7 +8,9 @@
 use std::sync::Arc;
 
 use axum::extract::{Request, State};
-use axum::http::header::{CONTENT_TYPE, HOST, HeaderName, HeaderValue, ORIGIN};
+use axum::http::header::{
+    CONTENT_SECURITY_POLICY, CONTENT_TYPE, HOST, HeaderName, HeaderValue, ORIGIN,
+};
 use axum::http::{HeaderMap, Method, StatusCode};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
@@ -81,8 +83,11 @@ fn text<'h>(headers: &'h HeaderMap, name: &HeaderName) -> Option<&'h str> {
 /// The same answer with what keeps a browser careful.
 fn marked(mut answer: Response) -> Response {
     let headers = answer.headers_mut();
+    // A printed sheet brings a policy of its own, as strict.
+    headers
+        .entry(CONTENT_SECURITY_POLICY)
+        .or_insert(HeaderValue::from_static(CONTENT_SECURITY));
     for (name, value) in [
-        ("content-security-policy", CONTENT_SECURITY),
         ("x-content-type-options", "nosniff"),
         ("referrer-policy", "same-origin"),
         ("cross-origin-opener-policy", "same-origin"),

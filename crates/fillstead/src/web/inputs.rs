@@ -25,6 +25,10 @@ pub struct Input {
     pub error: Option<String>,
     /// Which keyboard a phone shows.
     pub keyboard: &'static str,
+    /// Which names are offered: the id of their list; empty for none.
+    pub offered: &'static str,
+    /// What the last entry of this form says here; empty where nothing.
+    pub last: String,
 }
 
 /// One thing to choose.
@@ -80,8 +84,26 @@ fn input(field: &'static Field, given: &[(String, String)], troubles: &[Trouble]
             Type::Whole | Type::Number => "decimal",
             _ => "text",
         },
+        offered: match field.name {
+            "cylinder" | "with" | "from-bank" | "cylinders" => "l-cylinders",
+            "person" => "l-persons",
+            "cylinder-rule" => "l-rules",
+            "air-standard" => "l-standards",
+            _ => "",
+        },
+        last: String::new(),
         value,
     }
+}
+
+/// The same with what the last entry says, to be looked at and not to be sent again.
+pub fn with_last(mut inputs: Vec<Input>, last: &[(String, String)]) -> Vec<Input> {
+    for input in &mut inputs {
+        if let Some((_, text)) = last.iter().find(|(name, _)| name == input.name) {
+            input.last = text.clone();
+        }
+    }
+    inputs
 }
 
 /// Troubles that are about no input of the form, in sentences.

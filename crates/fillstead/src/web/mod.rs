@@ -6,13 +6,19 @@
 //! Not here: what is answered, what is printed on paper ([`crate::print`]), drawings
 //! ([`crate::draw`]).
 
+mod address;
 mod assets;
 mod guard;
 mod inputs;
 mod page;
 mod pages;
 mod person;
+mod said;
+mod scratch;
 mod serve;
+#[cfg(test)]
+mod tests;
+mod typed;
 mod units;
 
 use std::path::PathBuf;

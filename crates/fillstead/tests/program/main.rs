@@ -4,6 +4,7 @@
 
 mod air;
 mod audit;
+mod book_begin;
 mod book_evening;
 mod book_print;
 mod book_transfer;

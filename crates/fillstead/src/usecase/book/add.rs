@@ -356,3 +356,48 @@ fn no_form(kind: Kind) -> Vec<Trouble> {
         "withdraw it with --withdraw, and enter it anew",
     )]
 }
+
+/// An entry as its form shows it, to be corrected.
+pub struct AsTyped {
+    /// Its form; none for kinds that are not changed field by field.
+    pub form: Option<&'static Form>,
+    /// What would have to be typed to get it as it counts today.
+    pub given: Given,
+}
+
+/// An entry as its form shows it; trouble where there is nothing to correct.
+pub fn as_typed(path: &Path, of: u64) -> Result<AsTyped, Trouble> {
+    let book = desk::read(path)?;
+    let event = book.event(of)?.ok_or_else(|| {
+        let remedy = "a correction is corrected by correcting its entry again";
+        Trouble::new(format!("there is no entry {of} to correct"), remedy)
+    })?;
+    let form = event
+        .body
+        .as_ref()
+        .ok()
+        .and_then(|body| Form::of(body.kind()));
+    let given = match (&event.body, form) {
+        (Ok(body), Some(form)) => form.given(body),
+        _ => Given::new(),
+    };
+    Ok(AsTyped { form, given })
+}
+
+impl AsTyped {
+    /// The fields in which something else was typed.
+    pub fn changed(&self, typed: &[(String, String)]) -> Given {
+        let was = |name: &str| {
+            let found = self.given.iter().find(|(other, _)| other == name);
+            found.map_or("", |(_, text)| text.trim())
+        };
+        let fields = self.form.map_or(&[][..], |form| form.fields);
+        let known = typed
+            .iter()
+            .filter(|(name, _)| fields.iter().any(|f| f.name == name));
+        known
+            .filter(|(name, text)| text.trim() != was(name))
+            .cloned()
+            .collect()
+    }
+}

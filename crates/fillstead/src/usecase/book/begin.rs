@@ -240,12 +240,16 @@ fn of_vessel(vessel: &Vessel) -> CylinderRegistered {
     }
 }
 
-/// A quantity in a plain unit: the station file's own typing is not kept for these.
+/// A quantity in the unit in which it has few digits: the station file's own typing is not kept
+/// for these.
 fn shown<Q: Quantity>(q: Q) -> Measure<Q> {
-    let exact = Measure::of(Typed::new(q, Q::METRIC));
-    let text = quantity::display_as(q, Q::METRIC.symbol);
-    match text.and_then(|text| Measure::<Q>::parse(&text).ok()) {
-        Some(short) if (short.value().si() / q.si() - 1.0).abs() < 1e-12 => short,
-        _ => exact,
-    }
+    let units = [Q::METRIC].into_iter().chain(Q::UNITS);
+    let mut short = units.filter_map(|unit| {
+        let text = quantity::display_as(q, unit.symbol)?;
+        Measure::<Q>::parse(&text).ok()
+    });
+    let same = |short: &Measure<Q>| (short.value().si() / q.si() - 1.0).abs() < 1e-12;
+    short
+        .find(same)
+        .unwrap_or_else(|| Measure::of(Typed::new(q, Q::METRIC)))
 }

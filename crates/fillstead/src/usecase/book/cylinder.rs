@@ -4,16 +4,19 @@
 use std::path::Path;
 
 use book::answer::register::{self, Record};
-use book::{Book, Subject, Wanted};
+use book::{Body, Book, Event, Kind, Subject, Wanted};
 use insight::cylinder::{FillAnswer, FillLine, Rule, may_fill, rule_named};
+use quantity::{GaugePressure, UnitSystem};
 use serde::Serialize;
 use station::Date;
 
 use super::desk;
 use super::facts;
-use super::form::FILL_LINE;
+use super::form::{FILL_LINE, Form};
 use super::gate::{self, station_in_force};
 use super::list::{Row, row, title, today};
+use crate::draw::points::{self, Points, Value};
+use crate::draw::{Drawing, Table};
 use crate::usecase::Trouble;
 use crate::usecase::clock::Zone;
 
@@ -94,6 +97,93 @@ pub fn one(path: &Path, id: &str, asked: &Asked) -> Result<CylinderPage, Trouble
         set_aside_by: book::answer::quarantine::of_cylinder(&book, id, None, &begins)?,
         gate,
         history: history.iter().map(|event| row(event, &zone)).collect(),
+    })
+}
+
+/// What the register says of a cylinder, and its pressures, settled where known.
+pub struct Known {
+    /// What people call each field, and its text.
+    pub facts: Vec<(&'static str, String)>,
+    /// Its last fills; none where no pressure is written down.
+    pub fills: Option<(Drawing, Table)>,
+    /// The entry of its registration.
+    pub entry: Option<u64>,
+}
+
+/// So many fills are drawn.
+const DRAWN: usize = 24;
+
+/// What the register says of a cylinder, and how its fills went.
+pub fn known(path: &Path, id: &str) -> Result<Known, Trouble> {
+    let book = desk::read(path)?;
+    let zone = desk::zone(&book)?;
+    let begins = |text: &str| Some(zone.day_limits(Date::parse(text)?)?.0);
+    let told = register::in_book(&book, id, None, &begins)?.registered;
+    let form = Form::of(Kind::CylinderRegistered);
+    let given = form.zip(told.as_ref()).map(|(form, told)| {
+        let given = form.given(&told.body.clone().into());
+        let label = |name: &str| form.field(name).map_or("", |field| field.label);
+        given
+            .into_iter()
+            .map(|(name, text)| (label(&name), text))
+            .collect()
+    });
+    let us = station_in_force(&book, None)?.is_some_and(|s| s.units == UnitSystem::Us);
+    let subject = Subject::Cylinder(id.to_owned());
+    let fills = book.events(&Wanted {
+        kinds: &[Kind::Fill],
+        about: Some(&subject),
+        latest: Some(DRAWN),
+        ..Wanted::default()
+    })?;
+    let values: Vec<Value> = fills
+        .iter()
+        .filter_map(|fill| value(fill, us, &zone))
+        .collect();
+    let rated = told
+        .as_ref()
+        .and_then(|told| told.body.working_pressure.as_ref());
+    let plot = Points {
+        title: format!("Fills of {id}"),
+        unit: format!(
+            "pressure once cold, else at the stop, {}",
+            if us { "psi" } else { "bar" }
+        ),
+        values,
+        least: None,
+        most: rated.map(|rated| shown(rated.value(), us)),
+        level: None,
+        today: None,
+        ahead: None,
+        from_nothing: true,
+    };
+    Ok(Known {
+        facts: given.unwrap_or_default(),
+        fills: (!plot.values.is_empty()).then(|| (points::draw(&plot), points::table(&plot))),
+        entry: told.map(|told| told.seq),
+    })
+}
+
+fn shown(pressure: GaugePressure, us: bool) -> f64 {
+    if us {
+        pressure.as_psi()
+    } else {
+        pressure.as_bar()
+    }
+}
+
+fn value(event: &Event, us: bool, zone: &Zone) -> Option<Value> {
+    let Ok(Body::Fill(fill)) = &event.body else {
+        return None;
+    };
+    let pressure = fill.settled.as_ref().or(fill.to.as_ref())?;
+    let value = shown(pressure.value(), us);
+    Some(Value {
+        day: super::records::day(event.happened),
+        date: zone.day_text(event.happened),
+        value,
+        low: value,
+        high: value,
     })
 }
 

@@ -15,6 +15,7 @@ use station::{Reads, Station};
 use super::desk;
 use super::list::{title, today};
 use super::records::{Records, day, moment};
+use crate::draw::points::{Ahead, Points, Value};
 use crate::usecase::Trouble;
 use crate::usecase::clock::{self, Zone};
 use crate::usecase::forecast::trouble_of;
@@ -70,6 +71,66 @@ pub struct Reading {
     pub value: f64,
     /// Its standard uncertainty.
     pub standard_uncertainty: f64,
+}
+
+impl Trend {
+    /// The readings as a plot. Pressures are drawn as what they are off the specified figure: a
+    /// few bar matter here, and a scale from nothing would hide them.
+    pub fn plot(&self) -> Points {
+        let a = &self.answer;
+        let off = if a.unit == "bar" {
+            a.specified.unwrap_or(0.0)
+        } else {
+            0.0
+        };
+        let scale = if a.unit == "bar" { 1.0 } else { 100.0 };
+        let y = |value: f64| (value - off) * scale;
+        let unit = match (a.unit, a.specified) {
+            ("bar", Some(figure)) => format!("bar off the specified {figure:.0} bar"),
+            ("bar", None) => "bar".to_owned(),
+            _ => "% of the station's own figure".to_owned(),
+        };
+        let value = |reading: &Reading| {
+            let wide = 1.645 * reading.standard_uncertainty;
+            Value {
+                day: number(&reading.day),
+                date: reading.day.clone(),
+                value: y(reading.value),
+                low: y(reading.value - wide),
+                high: y(reading.value + wide),
+            }
+        };
+        let ahead = match (&a.crossing, &self.crosses_on) {
+            (
+                Crossing::Crosses {
+                    earliest_day,
+                    median_day,
+                    ..
+                },
+                Some(on),
+            ) => Some(Ahead {
+                day: *median_day,
+                earliest: *earliest_day,
+                words: format!("leaves on {on}"),
+            }),
+            _ => None,
+        };
+        Points {
+            title: format!("Readings of {}", a.setting.called()),
+            unit,
+            values: self.points.iter().map(value).collect(),
+            least: a.tolerance_low.map(y),
+            most: a.tolerance_high.map(y),
+            level: a.level.map(|level| (y(level.low), y(level.high))),
+            today: None,
+            ahead,
+            from_nothing: false,
+        }
+    }
+}
+
+fn number(day: &str) -> f64 {
+    station::Date::parse(day).map_or(0.0, super::shelf::day_number)
 }
 
 /// How settings and the charging rate move, on a day.

@@ -130,7 +130,7 @@ pub fn period(
     Ok((from.map(|(begin, _)| begin), to.map(|(_, end)| end)))
 }
 
-fn kinds(name: Option<&str>) -> Result<Vec<Kind>, Trouble> {
+pub(super) fn kinds(name: Option<&str>) -> Result<Vec<Kind>, Trouble> {
     let Some(name) = name else {
         return Ok(Vec::new());
     };

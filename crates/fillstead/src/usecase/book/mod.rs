@@ -5,9 +5,11 @@
 //! that rules can look at.
 
 pub mod add;
+pub mod air;
 pub mod air_test;
 pub mod begin;
 pub mod calendar;
+pub mod choices;
 pub mod cost;
 pub mod cylinder;
 pub mod demo;
@@ -21,8 +23,10 @@ pub mod hours;
 pub mod keep;
 mod line;
 pub mod list;
+pub mod log;
 pub mod records;
 pub mod sheet;
+pub mod shelf;
 pub mod trace;
 pub mod transfer;
 pub mod words;

@@ -1,7 +1,8 @@
-//! The pages, one file each.
+//! The pages, one file or folder each.
 
+mod air;
 mod book;
-mod entry;
+mod enter;
 mod station;
 
 use std::sync::Arc;
@@ -14,6 +15,7 @@ use super::App;
 pub fn router() -> Router<Arc<App>> {
     Router::new()
         .merge(book::router())
-        .merge(entry::router())
+        .merge(enter::router())
+        .merge(air::router())
         .merge(station::router())
 }

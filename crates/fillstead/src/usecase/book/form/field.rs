@@ -17,6 +17,8 @@ use crate::usecase::trouble::within;
 pub struct Field {
     /// Its name: in options, inputs and columns.
     pub name: &'static str,
+    /// Its key in the body, where that is not its name; else empty.
+    kept_as: &'static str,
     /// What people call it, without an article.
     pub label: &'static str,
     /// What may be typed, to show somebody; it must be accepted.
@@ -73,6 +75,7 @@ pub(super) const fn may(
 ) -> Field {
     Field {
         name,
+        kept_as: "",
         label,
         example,
         kind,
@@ -108,9 +111,20 @@ pub(super) const fn first(
 }
 
 impl Field {
+    /// The same, kept under a key of its own: the name means something else beside a form.
+    pub(super) const fn kept_as(self, key: &'static str) -> Field {
+        Field {
+            kept_as: key,
+            ..self
+        }
+    }
+
     /// Its key in the body.
     pub fn key(&self) -> String {
-        self.name.replace('-', "_")
+        match self.kept_as {
+            "" => self.name.replace('-', "_"),
+            key => key.to_owned(),
+        }
     }
 }
 

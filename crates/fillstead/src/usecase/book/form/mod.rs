@@ -2,7 +2,8 @@
 //!
 //! A form is a table of fields. The command line makes its options from it, the pages their
 //! inputs, a spreadsheet its columns; what was typed becomes a body by the table alone, and a body
-//! becomes what was typed again. A field's name is the body's key with hyphens.
+//! becomes what was typed again. A field's name is the body's key with hyphens, unless
+//! the field says otherwise.
 //! Start at [`Form::body`]. Not here: the fill gate, files, the book itself.
 
 mod field;

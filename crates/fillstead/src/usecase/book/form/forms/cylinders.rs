@@ -81,7 +81,7 @@ pub static INSPECTION: Form = Form {
         must("check", "examination", "visual", OneOf(CHECKS)),
         must("on", "when", "2026-05-05", When),
         must("passed", "passed", "yes", YesNo),
-        may("by", "examined by", "a test house", Text),
+        may("done-by", "examined by", "a test house", Text).kept_as("by"),
         may("plus", "plus mark after the date", "yes", YesNo),
         may("remark", "remark", "light rust, cleaned", Text),
     ],

@@ -64,7 +64,7 @@ pub static REPLACED: Form = Form {
         may("hours", "hour meter", "452 h", Time),
         may("which", "which, where there are several", "hose 2", Text),
         may("detail", "what was put in", "batch 7, 420 g", Text),
-        may("by", "by whom", "a technician", Text),
+        may("done-by", "by whom", "a technician", Text).kept_as("by"),
     ],
 };
 
@@ -79,7 +79,7 @@ pub static TESTED: Form = Form {
         must("passed", "passed", "yes", YesNo),
         may("measured", "what was measured", "254 bar", Amount),
         may("which", "which, where there are several", "hose 2", Text),
-        may("by", "by whom", "a test house", Text),
+        may("done-by", "by whom", "a test house", Text).kept_as("by"),
         may("remark", "certificate or remark", "certificate 12", Text),
     ],
 };

@@ -1,0 +1,114 @@
+//! Sheets for paper in the browser: the same pages `book print` writes.
+//!
+//! A sheet brings its style and font with it, so its policy allows those and nothing else.
+
+use std::sync::Arc;
+
+use askama::Template;
+use axum::Router;
+use axum::extract::{Path, Query, State};
+use axum::http::header::{CONTENT_SECURITY_POLICY, CONTENT_TYPE};
+use axum::response::{IntoResponse, Response};
+use axum::routing::get;
+
+use crate::print::{Paper, html};
+use crate::usecase::Trouble;
+use crate::usecase::book::form::Given;
+use crate::usecase::book::sheet::{Room, cartridge, certificate, day, quarantine, support, tag};
+use crate::usecase::book::{choices, desk};
+use crate::usecase::clock::day_typed;
+use crate::web::App;
+use crate::web::page::{PageError, work};
+use crate::web::typed::Typed;
+
+/// Style and font of the sheet itself, and nothing from elsewhere.
+const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; font-src data:; img-src data:; \
+    form-action 'none'; base-uri 'none'; frame-ancestors 'none'";
+
+/// What stands over a sheet on the screen only.
+const HINT: &str = "<body>\n<style>.on-screen{font:16px sans-serif;padding:12px;border-bottom:2px solid}\
+    @media print{.on-screen{display:none}}</style>\n<p class=\"on-screen\">Print this page with your \
+    browser (Ctrl+P or its menu); choose \"actual size\". This line is not printed. \
+    <a href=\"/book\">Back to the book</a></p>";
+
+const SHEETS: [&str; 6] = [
+    "day",
+    "tag",
+    "cartridge",
+    "quarantine",
+    "certificate",
+    "support",
+];
+
+/// The printed sheets.
+pub fn router() -> Router<Arc<App>> {
+    Router::new().route("/print/{sheet}", get(print))
+}
+
+/// `GET /print/{sheet}`.
+async fn print(
+    State(app): State<Arc<App>>,
+    Path(name): Path<String>,
+    Query(given): Query<Given>,
+) -> Result<Response, PageError> {
+    let typed = Typed(given);
+    let page = work(&app, move |app| sheet(app, &name, &typed)).await?;
+    let page = page.map_err(|trouble| PageError::from(trouble).way("/book", "Book"))?;
+    let headers = [
+        (CONTENT_TYPE, "text/html; charset=utf-8"),
+        (CONTENT_SECURITY_POLICY, POLICY),
+    ];
+    Ok((headers, page.replacen("<body>", HINT, 1)).into_response())
+}
+
+fn sheet(app: &App, name: &str, typed: &Typed) -> Result<String, Trouble> {
+    let book = desk::read(&app.book)?;
+    let paper = match typed.text("paper") {
+        Some("a4") => Some(Paper::A4),
+        Some("letter") => Some(Paper::Letter),
+        _ => None,
+    };
+    let room = Room::of(&book, paper, typed.text("today"))?;
+    match name {
+        "day" => {
+            let day = typed.text("day").map(day_typed).transpose();
+            drawn(&day::sheet(&room, day.map_err(|t| t.about("day"))?)?)
+        }
+        "tag" => {
+            let mut cylinders = typed.several("cylinder");
+            if cylinders.is_empty() {
+                cylinders = choices::registered(&app.book)?;
+            }
+            if cylinders.is_empty() {
+                let remedy = "register a cylinder first";
+                return Err(Trouble::new(
+                    "there is no cylinder to print a tag for",
+                    remedy,
+                ));
+            }
+            drawn(&tag::sheet(&room, &cylinders, 1)?)
+        }
+        "cartridge" => drawn(&cartridge::sheet(&room, typed.own("next-due"))?),
+        "quarantine" => drawn(&quarantine::sheet(&room)?),
+        "certificate" => {
+            let test = typed.text("test").and_then(|text| text.parse().ok());
+            drawn(&certificate::sheet(&room, test)?)
+        }
+        "support" => drawn(&support::sheet(&room, beside(typed))?),
+        other => Err(Trouble::new(
+            format!("there is no sheet called \"{other}\""),
+            format!("open one of {}", SHEETS.join(", ")),
+        )),
+    }
+}
+
+fn beside(typed: &Typed) -> support::Beside {
+    support::Beside {
+        drains_expected: typed.own("drains-expected"),
+        drift: typed.several("drift"),
+    }
+}
+
+fn drawn(sheet: &impl Template) -> Result<String, Trouble> {
+    html(sheet)
+}
