@@ -15,6 +15,7 @@ pub mod drawing;
 pub mod file;
 pub mod forecast;
 mod near;
+pub mod plan;
 pub mod questions;
 pub mod serving;
 pub mod station;
