@@ -3,7 +3,7 @@
 //! Steps follow the air path of the station; where the machine's manual says otherwise, it counts.
 //! Not here: how the card looks ([`crate::print::run_card`]).
 
-use insight::forecast::answer::{CylinderEnd, Forecast, ForecastEvent, Sample};
+use insight::forecast::answer::{CylinderEnd, CylinderSample, Forecast, ForecastEvent, Sample};
 use insight::ladder::Ladder;
 use station::{Element, Station};
 
@@ -12,10 +12,10 @@ use crate::draw::trace::{self, Medium, Trace};
 use crate::print::run_card::{CylinderTable, Reading, RunCard, Step};
 use crate::print::{Head, qr};
 
-/// Lines of one cylinder's table, at most, events aside; more would not fit on the page.
-const LINES: f64 = 26.0;
+/// Lines of all tables together, at most, events aside; more would not fit on the page.
+const LINES: f64 = 20.0;
 /// Lines written however many cylinders there are.
-const LEAST_LINES: f64 = 4.0;
+const LEAST_LINES: f64 = 3.0;
 /// Above the stop by so much, bar: the machine is stopped by anybody.
 const OVER_BAR: f64 = 8.0;
 
@@ -149,25 +149,37 @@ fn headline(station: &Station, forecast: &Forecast, figures: Figures) -> Vec<(St
     rows
 }
 
-/// A table for each cylinder, with the lines that the page has room for.
+/// A table for each group of cylinders filled together, with the lines that the page has room for:
+/// what hangs on one line reads the same.
 fn tables(forecast: &Forecast, station: &Station, figures: Figures) -> Vec<CylinderTable> {
     let together = station.whip.count.max(1);
-    let count = forecast.cylinders.len().max(1);
-    let lines = (LINES / count as f64).max(LEAST_LINES);
-    let table = |(i, end): (usize, &CylinderEnd)| {
-        let spell = spell(forecast, i / together);
+    let groups = forecast.cylinders.chunks(together);
+    let lines = (LINES / groups.len().max(1) as f64).max(LEAST_LINES);
+    let table = |(number, group): (usize, &[CylinderEnd])| {
+        let of = Group {
+            forecast,
+            first: number * together,
+            ends: group,
+            spell: spell(forecast, number),
+            figures,
+        };
         CylinderTable {
-            title: format!(
-                "{}, {} L, from {} {}",
-                end.id,
-                short(end.water_litres, 1),
-                figures.read(end.start_bar),
-                figures.unit()
-            ),
-            rows: rows(forecast, i, end, spell, lines, figures),
+            title: of.title(),
+            rows: of.rows(lines),
         }
     };
-    forecast.cylinders.iter().enumerate().map(table).collect()
+    groups.enumerate().map(table).collect()
+}
+
+/// Cylinders filled together.
+struct Group<'a> {
+    forecast: &'a Forecast,
+    /// Place of the first among all cylinders.
+    first: usize,
+    ends: &'a [CylinderEnd],
+    /// When the machine runs for them, s.
+    spell: (f64, f64),
+    figures: Figures,
 }
 
 /// When the machine runs for the n-th group.
@@ -180,104 +192,111 @@ fn spell(forecast: &Forecast, group: usize) -> (f64, f64) {
     (from, nth("compressor_stopped").unwrap_or(f64::INFINITY))
 }
 
-fn rows(
-    forecast: &Forecast,
-    index: usize,
-    end: &CylinderEnd,
-    (from, to): (f64, f64),
-    lines: f64,
-    figures: Figures,
-) -> Vec<Reading> {
-    let last = if to.is_finite() { to } else { from };
-    let step_s = 60.0 * round_step(((last - from) / 60.0 / lines).max(1.0));
-    let samples = forecast.samples.iter();
-    let plain = samples.filter(|s| {
-        let past = (s.t_s / step_s).round() * step_s;
-        s.t_s > from && s.t_s < to && (s.t_s - past).abs() < 0.5
-    });
-    let events = happenings(forecast, end, (from, to));
-    let near = |t: f64| events.iter().any(|(e, ..)| (e - t).abs() < 0.4 * step_s);
-    let mut rows: Vec<(f64, Reading)> = plain
-        .filter(|s| !near(s.t_s))
-        .map(|s| (s.t_s, line(s, s.t_s, index, figures, String::new(), false)))
-        .collect();
-    for (t, does, to_do) in &events {
-        let apart = |s: &&Sample| (s.t_s - t).abs();
-        let mut samples: Vec<&Sample> = forecast.samples.iter().collect();
-        samples.sort_by(|a, b| apart(a).total_cmp(&apart(b)));
-        let Some(sample) = samples.first() else {
-            continue;
+impl Group<'_> {
+    fn title(&self) -> String {
+        let unit = self.figures.unit();
+        let one = |end: &CylinderEnd| {
+            let (litres, from) = (short(end.water_litres, 1), self.figures.read(end.start_bar));
+            format!("{}, {litres} L, from {from} {unit}", end.id)
         };
-        let mut row = line(sample, *t, index, figures, does.clone(), *to_do);
-        if end.full_s.is_some_and(|full| (full - t).abs() < 1.0) {
-            row.reads = figures.set(end.stop_bar);
-        }
-        if (from - t).abs() < 1e-6 {
-            row.reads = figures.read(end.start_bar);
-        }
-        rows.push((*t, row));
+        self.ends.iter().map(one).collect::<Vec<_>>().join("; ")
     }
-    rows.sort_by(|a, b| a.0.total_cmp(&b.0));
-    rows.into_iter().map(|(_, row)| row).collect()
-}
 
-fn line(
-    s: &Sample,
-    t_s: f64,
-    index: usize,
-    figures: Figures,
-    does: String,
-    to_do: bool,
-) -> Reading {
-    let reads = s.cylinders.get(index).map(|c| {
-        let read = figures.give_or_take(c.bar, c.band.low, c.band.high);
+    fn rows(&self, lines: f64) -> Vec<Reading> {
+        let (from, to) = self.spell;
+        let last = if to.is_finite() { to } else { from };
+        let step_s = 60.0 * round_step(((last - from) / 60.0 / lines).max(1.0));
+        let events = self.happenings();
+        let on_step = |s: &&Sample| {
+            let past = (s.t_s / step_s).round() * step_s;
+            s.t_s > from && s.t_s < to && (s.t_s - past).abs() < 0.5
+        };
+        let near = |t: f64| events.iter().any(|(e, ..)| (e - t).abs() < 0.4 * step_s);
+        let plain = self.forecast.samples.iter().filter(on_step);
+        let mut rows: Vec<(f64, Reading)> = plain
+            .filter(|s| !near(s.t_s))
+            .map(|s| (s.t_s, self.line(s, s.t_s, "", false)))
+            .collect();
+        for (t, does, to_do) in &events {
+            let apart = |s: &&Sample| (s.t_s - t).abs();
+            let samples = self.forecast.samples.iter();
+            let nearest = samples.min_by(|a, b| apart(a).total_cmp(&apart(b)));
+            rows.extend(nearest.map(|sample| (*t, self.line(sample, *t, does, *to_do))));
+        }
+        rows.sort_by(|a, b| a.0.total_cmp(&b.0));
+        rows.into_iter().map(|(_, row)| row).collect()
+    }
+
+    /// A line; the start and the stop are known, the rest is forecast.
+    fn line(&self, sample: &Sample, t_s: f64, does: &str, to_do: bool) -> Reading {
+        let one = |(i, end): (usize, &CylinderEnd)| {
+            let full = end.full_s.is_some_and(|full| t_s > full - 1.0);
+            match sample.cylinders.get(self.first + i) {
+                _ if (t_s - self.spell.0).abs() < 1e-6 => self.figures.read(end.start_bar),
+                _ if full => self.figures.set(end.stop_bar),
+                Some(c) => self.read(c),
+                None => String::new(),
+            }
+        };
+        let mut reads: Vec<String> = self.ends.iter().enumerate().map(one).collect();
+        reads.dedup();
+        Reading {
+            time: time(t_s),
+            reads: reads.join(" / "),
+            does: does.to_owned(),
+            to_do,
+        }
+    }
+
+    /// `158 ± 9`, or the ends where they lie apart.
+    fn read(&self, c: &CylinderSample) -> String {
+        let read = self.figures.give_or_take(c.bar, c.band.low, c.band.high);
         match read.split_once(" (") {
             Some((_, range)) => range.trim_end_matches(')').to_owned(),
             None => read,
         }
-    });
-    Reading {
-        time: time(t_s),
-        reads: reads.unwrap_or_default(),
-        does,
-        to_do,
     }
-}
 
-/// What is done or happens while this cylinder is filled.
-fn happenings(
-    forecast: &Forecast,
-    end: &CylinderEnd,
-    (from, to): (f64, f64),
-) -> Vec<(f64, String, bool)> {
-    let within = |e: &&ForecastEvent| e.t_s >= from - 1e-6 && e.t_s <= to + 1e-6;
-    let mut found: Vec<(f64, String, bool)> = Vec::new();
-    for event in forecast.events.iter().filter(within) {
-        let (words, to_do) = match event.kind {
-            "compressor_started" => ("Start. Fill valve open".to_owned(), true),
-            "pmv_opened" => ("PMV opens, gauge climbs".to_owned(), false),
-            "drain_due" => ("DRAIN".to_owned(), true),
-            "full" if event.cylinder.as_deref() == Some(&end.id) => {
-                ("SHUT ITS VALVE".to_owned(), true)
-            }
-            "compressor_stopped" => ("STOP".to_owned(), true),
-            "relief_lifted" => ("Relief lifts: STOP".to_owned(), true),
-            "disc_burst" => ("Disc bursts: STOP".to_owned(), true),
-            _ => continue,
-        };
-        if event.kind == "pmv_opened" && found.iter().any(|f| f.1 == words) {
-            continue;
-        }
-        match found.last_mut() {
-            Some(last) if event.t_s - last.0 < 5.0 && last.2 == to_do => {
-                if !last.1.contains(&words) {
-                    last.1 = format!("{}, {words}", last.1);
+    /// What is done or happens while they are filled.
+    fn happenings(&self) -> Vec<(f64, String, bool)> {
+        let (from, to) = self.spell;
+        let within = |e: &&ForecastEvent| e.t_s >= from - 1e-6 && e.t_s <= to + 1e-6;
+        let mut found: Vec<(f64, String, bool)> = Vec::new();
+        for event in self.forecast.events.iter().filter(within) {
+            let Some((words, to_do)) = self.words(event) else {
+                continue;
+            };
+            let again = event.kind == "pmv_opened" && found.iter().any(|f| f.1 == words);
+            match found.last_mut() {
+                _ if again => {}
+                Some(last) if event.t_s - last.0 < 5.0 && last.2 == to_do => {
+                    if !last.1.contains(&words) {
+                        last.1 = format!("{}, {words}", last.1);
+                    }
                 }
+                _ => found.push((event.t_s, words, to_do)),
             }
-            _ => found.push((event.t_s, words, to_do)),
         }
+        found
     }
-    found
+
+    fn words(&self, event: &ForecastEvent) -> Option<(String, bool)> {
+        let several = self.ends.len() > 1;
+        let (words, to_do) = match event.kind {
+            "compressor_started" => ("Start. Fill valve open", true),
+            "pmv_opened" => ("PMV opens, gauge climbs", false),
+            "drain_due" => ("DRAIN", true),
+            "full" if several => {
+                let id = event.cylinder.as_deref().unwrap_or_default();
+                return Some((format!("SHUT {id}"), true));
+            }
+            "compressor_stopped" => ("STOP", true),
+            "relief_lifted" => ("Relief lifts: STOP", true),
+            "disc_burst" => ("Disc bursts: STOP", true),
+            _ => return None,
+        };
+        Some((words.to_owned(), to_do))
+    }
 }
 
 /// Steps after a stop, by what stands in the air path.
@@ -296,30 +315,27 @@ pub fn steps(station: &Station) -> Vec<Step> {
         between.contains(&Element::Check)
     });
     let mut steps = vec![
-        plain("Switch the machine off at the stop pressure: at the gauge, not at the clock."),
+        plain("At the stop pressure on the gauge, switch the machine off."),
         plain("Shut the cylinder valve, then the fill valve."),
         Step {
             text: "Open the bleed of the whip.".to_owned(),
             strong: "Wait until its gauge reads 0.".to_owned(),
         },
-        plain("Undo the whip with the bleed open. Cap the cylinder, shut the bleed."),
-        plain("Drain the sump: open it slowly, stand clear, shut it when it blows dry."),
+        plain("Undo the whip, bleed open. Cap the cylinder, shut the bleed."),
+        plain("Drain the sump slowly, standing clear, until it blows dry."),
     ];
     if !kept {
         steps.push(Step {
             text: "Shut the drain again:".to_owned(),
-            strong:
-                "no non-return valve stands after the sump, an open drain empties the purifier."
-                    .to_owned(),
+            strong: "left open it empties the purifier, no non-return valve stands between."
+                .to_owned(),
         });
     }
     steps.push(match &station.pmv {
         Some(_) => plain("At the end: read the tower gauge at rest and write it down. Leave the purifier under pressure."),
         None => plain("At the end: no PMV keeps the purifier under pressure; follow the manual for standing."),
     });
-    steps.push(plain(
-        "Where the maker's manual says otherwise, do as it says.",
-    ));
+    steps.push(plain("The maker's manual counts where it says otherwise."));
     steps
 }
 

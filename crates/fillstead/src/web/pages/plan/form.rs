@@ -45,6 +45,8 @@ pub struct RowView {
     pub id: String,
     /// Its pressure before filling.
     pub start: String,
+    /// What it is.
+    pub about: String,
     /// When it left last.
     pub last: Option<String>,
     /// Whether it is one of the choices.
@@ -136,6 +138,7 @@ fn row_view(plan: &Plan, index: usize, row: &Row) -> RowView {
         number: index + 1,
         id: row.id.clone(),
         start: row.start.clone(),
+        about: row.about.clone(),
         last: row.last.clone(),
         known: plan.choices.iter().any(|choice| choice.id == row.id),
         error: row.trouble.as_ref().map(told),
