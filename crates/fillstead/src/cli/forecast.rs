@@ -15,7 +15,10 @@ use crate::cli::render::of_station::OfStation;
 use crate::cli::render::page::Table;
 use crate::cli::station::unusable;
 use crate::cli::terminal::Progress;
+use crate::print::html;
+use crate::usecase::file::{must_be_free, write_new};
 use crate::usecase::forecast::{self as usecase, Unanswered, Wishes};
+use crate::usecase::plan::sheet::of_file;
 
 /// What a forecast can be asked.
 #[derive(Args)]
@@ -90,6 +93,9 @@ pub struct ForecastArguments {
     /// it instead of the answer
     #[arg(long, value_name = "FILE", conflicts_with_all = ["csv", "list_faults"])]
     svg: Option<PathBuf>,
+    /// Write the run card as an HTML page made for print, never over an existing file
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["csv", "list_faults"])]
+    card: Option<PathBuf>,
     /// List the faults that --fault knows
     #[arg(long, conflicts_with = "csv")]
     list_faults: bool,
@@ -104,6 +110,7 @@ Examples:
   fillstead forecast shed.toml --compare-pmv 60,100,140
   fillstead forecast shed.toml --every \"10 s\" --csv > readings.csv
   fillstead forecast shed.toml --svg trace.svg
+  fillstead forecast shed.toml --card card.html
 
 Exit status: 0 a forecast, 1 refused, 2 input that cannot be used.";
 
@@ -113,12 +120,19 @@ pub fn run(arguments: &ForecastArguments) -> Done {
         return list_faults(arguments.json);
     };
     let target = Target::of(arguments.svg.as_deref(), arguments.json)?;
+    if let Some(card) = &arguments.card {
+        must_be_free(card).map_err(|trouble| trouble.about("card"))?;
+    }
     let wishes = arguments.wishes();
     let progress = Progress::begin(wishes.members());
     let answer = usecase::forecast_run(path, &wishes, &|done| progress.at(done));
     progress.end();
     let answer = answer.map_err(failure)?;
     let written = target.write(|| answer.svg())?;
+    if let Some(card) = &arguments.card {
+        let page = html(&of_file(&answer, &wishes)?)?;
+        write_new(card, &page).map_err(|trouble| trouble.about("card"))?;
+    }
     if arguments.csv {
         return forecast::csv(&answer.forecast)
             .map(Answer::fine)

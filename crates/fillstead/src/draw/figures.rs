@@ -4,7 +4,8 @@ use quantity::{GaugePressure, Quantity as _, Temperature, TimeSpan, Typed, UnitS
 
 /// How figures are shown.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Figures {
+pub struct Figures {
+    /// The units preferred.
     pub units: UnitSystem,
 }
 
@@ -65,6 +66,7 @@ impl Figures {
         format!("{} ± {}", self.read(middle), short(half, 0))
     }
 
+    /// A temperature, to the degree.
     pub fn temperature(self, celsius: f64) -> String {
         let unit = self.units.preferred::<Temperature>();
         let typed = Typed::new(Temperature::celsius(celsius), unit);
@@ -73,12 +75,12 @@ impl Figures {
 }
 
 /// Minutes and seconds.
-pub(super) fn time(seconds: f64) -> String {
+pub fn time(seconds: f64) -> String {
     clock(TimeSpan::second(seconds))
 }
 
 /// Water in grams, with the digits it deserves.
-pub(super) fn grams(g: f64) -> String {
+pub fn grams(g: f64) -> String {
     match g {
         none if none.is_nan() || none <= 0.0 => "0".to_owned(),
         trace if trace < 0.0005 => "under 0.001".to_owned(),
@@ -90,7 +92,7 @@ pub(super) fn grams(g: f64) -> String {
 }
 
 /// At most so many decimals, without trailing zeros, never minus zero.
-pub(super) fn short(number: f64, decimals: usize) -> String {
+pub fn short(number: f64, decimals: usize) -> String {
     if !number.is_finite() {
         return "not known".to_owned();
     }
@@ -103,7 +105,7 @@ pub(super) fn short(number: f64, decimals: usize) -> String {
 }
 
 /// The least of 1, 2 and 5 times a power of ten that is not below `least`.
-pub(super) fn round_step(least: f64) -> f64 {
+pub fn round_step(least: f64) -> f64 {
     let power = 10f64.powf(least.max(1e-9).log10().floor());
     let steps = [1.0, 2.0, 5.0].map(|n| n * power);
     let fits = steps.into_iter().find(|step| *step >= least * (1.0 - 1e-9));

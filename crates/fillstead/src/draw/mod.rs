@@ -9,7 +9,7 @@
 
 mod alone;
 mod drawing;
-mod figures;
+pub mod figures;
 pub mod gauge;
 pub mod intervals;
 pub mod limits;
@@ -26,6 +26,7 @@ pub mod water;
 
 pub use drawing::Drawing;
 pub use table::Table;
+pub use text::escaped;
 
 /// Symbols and patterns, for a page to hold once at zero size (not `display:none`).
 pub const SYMBOLS: &str = include_str!("../../assets/symbols.svg");

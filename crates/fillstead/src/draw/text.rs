@@ -155,7 +155,7 @@ pub(super) fn wrapped(pen: Pen, text: &str, most: f64, lines: usize) -> Vec<Stri
 }
 
 /// Text that may stand in XML: no markup, no control character.
-pub(super) fn escaped(text: &str) -> String {
+pub fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         match c {

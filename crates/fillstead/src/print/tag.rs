@@ -32,6 +32,9 @@ pub struct Tag {
     pub says: Says,
     /// Whose it is.
     pub owner: String,
+    /// A code that names it, as SVG.
+    #[serde(skip)]
+    pub code: Option<String>,
     /// Beside the tag: the gate's verdict, reasons with their remedy, what to know.
     pub beside: Vec<String>,
 }

@@ -70,15 +70,25 @@ pub fn forecast_run(
     let Some(station) = file.station() else {
         return Err(Unanswered::Unusable(Box::new(file)));
     };
-    let request = wishes.request(station.units)?;
-    tower_can_be_at(station, request.tower.or(station.now.tower))?;
-    let forecast = forecast(station, &request, progress).map_err(unanswered)?;
+    let (request, forecast) = forecast_station(station, wishes, progress)?;
     Ok(Answer {
         file,
         request,
         faults: wishes.faults.clone(),
         forecast,
     })
+}
+
+/// The same for a station at hand.
+pub fn forecast_station(
+    station: &Station,
+    wishes: &Wishes,
+    progress: &(dyn Fn(usize) + Sync),
+) -> Result<(Request, Forecast), Unanswered> {
+    let request = wishes.request(station.units)?;
+    tower_can_be_at(station, request.tower.or(station.now.tower))?;
+    let forecast = forecast(station, &request, progress).map_err(unanswered)?;
+    Ok((request, forecast))
 }
 
 /// No tower stands above the pressure at which its relief valve lifts.
@@ -108,7 +118,7 @@ pub(super) fn tower_can_be_at(
 }
 
 /// A sentence as the part of one: without its capital.
-pub(super) fn clause(sentence: &str) -> String {
+pub fn clause(sentence: &str) -> String {
     let mut letters = sentence.chars();
     match letters.next() {
         Some(first) if letters.as_str().starts_with(char::is_lowercase) => {

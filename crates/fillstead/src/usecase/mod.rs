@@ -16,6 +16,7 @@ pub mod file;
 pub mod first;
 pub mod forecast;
 mod near;
+pub mod plan;
 pub mod questions;
 pub mod serving;
 pub mod station;

@@ -16,7 +16,7 @@ struct Asset {
     parts: &'static [&'static [u8]],
 }
 
-static ASSETS: [Asset; 7] = [
+static ASSETS: &[Asset] = &[
     Asset {
         path: "/assets/fillstead.css",
         kind: "text/css; charset=utf-8",
@@ -28,6 +28,7 @@ static ASSETS: [Asset; 7] = [
             include_bytes!("../../assets/drawing.css"),
             include_bytes!("../../assets/station.css"),
             include_bytes!("../../assets/book.css"),
+            include_bytes!("../../assets/plan.css"),
         ],
     },
     Asset {
@@ -50,6 +51,11 @@ static ASSETS: [Asset; 7] = [
         path: "/assets/station.js",
         kind: "text/javascript; charset=utf-8",
         parts: &[include_bytes!("../../assets/station.js")],
+    },
+    Asset {
+        path: "/assets/plan.js",
+        kind: "text/javascript; charset=utf-8",
+        parts: &[include_bytes!("../../assets/plan.js")],
     },
     Asset {
         path: "/assets/encode-sans.woff2",

@@ -93,10 +93,10 @@ fn marked(mut answer: Response) -> Response {
         ("cross-origin-opener-policy", "same-origin"),
         ("cross-origin-resource-policy", "same-origin"),
     ] {
-        headers.insert(
-            HeaderName::from_static(name),
-            HeaderValue::from_static(value),
-        );
+        // A sheet for print brings its own policy: its style stands in it, and it has no script.
+        headers
+            .entry(HeaderName::from_static(name))
+            .or_insert(HeaderValue::from_static(value));
     }
     let unmarked = HeaderName::from_static("cache-control");
     // Pages speak of this moment: none is kept.

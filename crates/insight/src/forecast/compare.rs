@@ -3,6 +3,7 @@
 
 use super::answer::WithoutPmv;
 use super::job::Job;
+use super::meter;
 use super::operate;
 use super::request::{ForecastError, Request};
 use super::run::Run;
@@ -180,7 +181,10 @@ fn pmv_setting(
     let mut cartridge = Cartridge::fresh(&other, &request.adsorbents)?;
     let water = follow(&prepared, &wet, &followed(&run), cartridge.as_mut())?;
     let cartridge_h = match (&cartridge, Cartridge::fresh(&other, &request.adsorbents)?) {
-        (Some(used), Some(fresh)) => Some(fresh.hours_like(wet.moist(), used)?),
+        (Some(used), Some(fresh)) => {
+            let passing = fresh.hours_like(wet.moist(), used)?;
+            Some(passing.times(meter(&run, used)))
+        }
         _ => None,
     };
     Ok(PmvSetting {

@@ -22,6 +22,21 @@ pub(super) struct Members {
     pub failures: Vec<String>,
 }
 
+impl Members {
+    /// A run that broke off tells nothing of what comes after: where the run as specified came to
+    /// its end, such members stand among the failures and not in the bands.
+    pub fn beside(mut self, specified: &Run) -> Members {
+        if specified.whole {
+            let (runs, broken): (Vec<Run>, Vec<Run>) =
+                self.runs.into_iter().partition(|run| run.whole);
+            let why = broken.into_iter().map(|run| run.stopped_because);
+            self.failures.extend(why);
+            self.runs = runs;
+        }
+        self
+    }
+}
+
 /// Runs the whole ensemble on as many threads as the machine has.
 pub(super) fn run(
     prepared: &Prepared,

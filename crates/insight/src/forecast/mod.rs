@@ -64,6 +64,7 @@ pub fn forecast(
         )
     });
     let wet = wet?;
+    let members = members.beside(&specified);
     summary::answer(&prepared, &job, &specified, &members, wet)
 }
 
@@ -155,9 +156,12 @@ fn wet_answers(
             why: "no air passed it in this run".into(),
         });
     }
+    let meter = cartridge
+        .as_ref()
+        .map_or(1.0, |cartridge| meter(&run, cartridge));
     let purifier = purifier.map(|answer| PurifierAnswer {
         crept_in_g: crept_in,
-        ..answer
+        ..answer.in_hours_of(meter)
     });
     Ok(summary::WetAnswers {
         without_pmv: compare::without_pmv(prepared, job, Some(&wet), &run)?,
@@ -167,6 +171,18 @@ fn wet_answers(
         purifier,
         assumed,
     })
+}
+
+/// Running hours of the machine in an hour in which air passes the cartridge: air passes in bleeds
+/// too, and not before the tower is up. People count what the hour meter shows.
+fn meter(run: &run::Run, cartridge: &Cartridge) -> f64 {
+    let passing_s = cartridge.met().seconds;
+    let ran_s = run.running_s();
+    if passing_s > 0.0 && ran_s > 0.0 {
+        ran_s / passing_s
+    } else {
+        1.0
+    }
 }
 
 /// The cartridge as old as it is: it has run its hours at this run's conditions.
@@ -197,7 +213,8 @@ fn aged_cartridge(
         Some(age) if age > 0.0 => {
             let mut rehearsal = cartridge.clone();
             follow(prepared, wet, &compare::followed(run), Some(&mut rehearsal))?;
-            cartridge.aged(wet.moist(), &rehearsal, age)?;
+            let passing = age / meter(run, &rehearsal);
+            cartridge.aged(wet.moist(), &rehearsal, passing)?;
             let hours = age / 3600.0;
             (
                 format!("the cartridge has run {hours:.1} h"),

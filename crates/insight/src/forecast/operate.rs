@@ -74,8 +74,8 @@ fn operate(
         bleeds: Vec::new(),
         running: Vec::new(),
     };
-    let stopped_because = operator.work();
-    let mut run = operator.finish(stopped_because);
+    let worked = operator.work();
+    let mut run = operator.finish(worked);
     if cooling && let Some(snapshot) = operator.cool() {
         run.events.push(RunEvent {
             kind: "cooled",
@@ -99,8 +99,8 @@ struct Operator<'a, 'p> {
 }
 
 impl Operator<'_, '_> {
-    /// Fills group after group; says why it ended.
-    fn work(&mut self) -> String {
+    /// Fills group after group; says why it ended, or why it could not be run to its end.
+    fn work(&mut self) -> Result<String, String> {
         let groups = self.job.groups.clone();
         let mut why = String::from("every cylinder is full");
         for (index, group) in groups.iter().enumerate() {
@@ -120,17 +120,17 @@ impl Operator<'_, '_> {
                         (self.sim.t_s() - started) / 60.0
                     );
                 }
-                End::Stopped(reason) => return reason,
+                End::Stopped(reason) => return Err(reason),
             }
             let last = index + 1 == groups.len() || !matches!(end, End::Full);
             if let Some(reason) = self.bleed(last) {
-                return reason;
+                return Err(reason);
             }
             if last {
                 break;
             }
         }
-        why
+        Ok(why)
     }
 
     /// Runs until every cylinder of the group is full, or the time is over.
@@ -296,7 +296,7 @@ impl Operator<'_, '_> {
         None
     }
 
-    fn finish(&mut self, stopped_because: String) -> Run {
+    fn finish(&mut self, worked: Result<String, String>) -> Run {
         let last = self.sim.snapshot();
         let mut events = Vec::new();
         for event in self.sim.events() {
@@ -341,7 +341,8 @@ impl Operator<'_, '_> {
                 .iter()
                 .map(|l| l.name.clone())
                 .collect(),
-            stopped_because,
+            whole: worked.is_ok(),
+            stopped_because: worked.unwrap_or_else(|why| why),
             effort: self.sim.effort(),
             volumes_m3: places.cylinders.iter().map(vessel).collect(),
             running: self.running.clone(),

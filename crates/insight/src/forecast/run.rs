@@ -20,6 +20,8 @@ pub(super) struct Run {
     /// Names of the links, in the order of the balance's masses.
     pub link_names: Vec<String>,
     pub stopped_because: String,
+    /// Whether it was run to its end; else `stopped_because` says why it could not be.
+    pub whole: bool,
     pub effort: Effort,
     pub places: Places,
     /// Volumes of this member's cylinders, m³.
@@ -37,6 +39,11 @@ pub(super) struct RunEvent {
 }
 
 impl Run {
+    /// How long the machine ran, s: what an hour meter counts.
+    pub fn running_s(&self) -> f64 {
+        self.running.iter().map(|(from, to)| to - from).sum()
+    }
+
     /// First moment of an event kind (for a cylinder), s.
     pub fn first(&self, kind: &str, cylinder: Option<usize>) -> Option<f64> {
         let found = self

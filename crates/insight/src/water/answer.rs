@@ -93,6 +93,29 @@ pub struct PurifierAnswer {
     pub notes: Vec<String>,
 }
 
+impl PurifierAnswer {
+    /// Hours counted while air passes, told in hours of the machine: so many of these to one.
+    pub(crate) fn in_hours_of(mut self, meter: f64) -> PurifierAnswer {
+        self.remaining_h = self.remaining_h.times(meter);
+        self.over_a_year_h = self.over_a_year_h.map(|year| year.times(meter));
+        for room in &mut self.rooms {
+            room.hours *= meter;
+        }
+        self
+    }
+}
+
+impl Range {
+    /// All three, times a number that is not negative.
+    pub(crate) fn times(self, factor: f64) -> Range {
+        Range {
+            low: self.low * factor,
+            mid: self.mid * factor,
+            high: self.high * factor,
+        }
+    }
+}
+
 /// Hours left in a room of one temperature.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct RoomHours {

@@ -12,6 +12,7 @@ mod common;
 mod corpus;
 mod faults;
 mod logged;
+mod members;
 mod properties;
 mod random_stations;
 mod rates;

@@ -9,6 +9,7 @@
 //! two rows of the equations and their Jacobian with the same number); a run
 //! that cannot go on says why; no valve can switch without end.
 
+mod accuracy;
 mod engine;
 mod event;
 mod layout;

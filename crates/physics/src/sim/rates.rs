@@ -7,6 +7,7 @@
 //!
 //! Not here: when discrete states change (see [`super::engine`]).
 
+use super::accuracy;
 use super::layout::Layout;
 use super::modes::{Modes, Stand, ramp};
 use super::plant::{Compressor, End, Gate, Link, Plant, Thermal};
@@ -17,12 +18,6 @@ use crate::nozzle::{Flow, Orifice};
 
 /// Time in which a valve's lift follows the pressure, s.
 const LIFT_TIME_S: f64 = 0.1;
-
-/// Share of all gas held below which a vessel's tolerance does not shrink further.
-const SMALL_SHARE: f64 = 0.05;
-
-/// Lift below which a valve's tolerance does not shrink further.
-const LEAST_LIFT: f64 = 0.01;
 
 /// Lift at which a closing valve drops onto its seat: so that it has closed at
 /// `closes`, instead of easing shut for ever.
@@ -54,24 +49,11 @@ impl System for Equations<'_> {
 
     fn weights(&self, y: &[f64], weights: &mut [f64]) {
         let tolerance = self.relative_tolerance;
-        let held: f64 = self.layout.mass.iter().map(|&row| y[row].abs()).sum();
-        for (vessel, &row) in self.plant.vessels.iter().zip(&self.layout.mass) {
-            // a small vessel need not be followed more closely than what it feeds;
-            // an empty one counts as if at a tenth of an atmosphere
-            let mass = y[row]
-                .abs()
-                .max(SMALL_SHARE * held)
-                .max(0.12 * vessel.volume_m3);
-            weights[row] = tolerance * mass;
-            weights[row + 1] = tolerance * 2e5 * mass;
-        }
-        for &row in self.layout.wall.iter().flatten() {
-            weights[row] = tolerance * 300.0;
-        }
-        for &row in self.layout.lift.iter().flatten() {
-            // a relief valve holds its pressure at a lift of some thousandths
-            weights[row] = tolerance * y[row].abs().max(LEAST_LIFT);
-        }
+        accuracy::weights(self.plant, self.layout, tolerance, y, weights);
+    }
+
+    fn stands(&self, y: &[f64]) -> bool {
+        accuracy::all_gas(self.plant, self.layout, y)
     }
 }
 

@@ -66,8 +66,13 @@ impl Sim<'_> {
         let vessels = 0..self.plant.vessels.len();
         let reading = |i: usize| self.read_vessel(i, &self.y);
         let upper = |i: &usize| reading(*i).p_pa > HIGH_PA || reading(*i).t_k > HOT_K;
+        let lost = |i: &usize| reading(*i).t_k.is_nan();
         let coldest = |a: &usize, b: &usize| reading(*a).t_k.total_cmp(&reading(*b).t_k);
-        let outside = vessels.clone().find(upper).or(vessels.min_by(coldest));
+        let outside = vessels
+            .clone()
+            .find(lost)
+            .or_else(|| vessels.clone().find(upper))
+            .or_else(|| vessels.min_by(coldest));
         match (stalled, outside) {
             (Stalled::NoRates | Stalled::StepTooSmall, Some(i)) => {
                 let reading = reading(i);

@@ -12,9 +12,11 @@ use crate::cli::answer::{Answer, Done, Exit};
 use crate::cli::terminal::harmless;
 use crate::print::{Paper, html};
 use crate::usecase::book::desk;
+use crate::usecase::book::form::Given;
 use crate::usecase::book::sheet::{Room, cartridge, certificate, day, quarantine, support, tag};
 use crate::usecase::clock::day_typed;
 use crate::usecase::file::{must_be_free, write_new};
+use crate::usecase::plan::sheet as run_card;
 
 /// Which book, which sheet.
 #[derive(Args)]
@@ -30,6 +32,7 @@ const HELP: &str = "\
 Examples:
   fillstead book print club.book day --day 2026-05-20 --out day.html
   fillstead book print club.book tag A1 A2 --out tags.html
+  fillstead book print club.book card --cylinder \"A1@50 bar\" --out card.html
   fillstead book print club.book cartridge --next-due \"452 h\" --out cartridge.html
 
 Each sheet is one HTML file with everything in it: open it in a browser and print it from there.";
@@ -77,6 +80,13 @@ enum Sheet {
         #[command(flatten)]
         how: How,
     },
+    /// The run card: what the gauges should read, minute by minute, and a place for what they do
+    Card {
+        #[command(flatten)]
+        plan: PlanAsked,
+        #[command(flatten)]
+        how: How,
+    },
     /// What a technician on the telephone asks, with fields for the pencil
     Support {
         /// What the drains should have given, in your words
@@ -88,6 +98,50 @@ enum Sheet {
         #[command(flatten)]
         how: How,
     },
+}
+
+/// The question of a run card; what is not given is taken from the book.
+#[derive(Args)]
+struct PlanAsked {
+    /// A cylinder and its pressure before filling; give it again for the next one, in the order of
+    /// filling [default: the first that may be filled]
+    #[arg(long, value_name = "ID[@START]")]
+    cylinder: Vec<String>,
+    /// Stop filling at this gauge pressure, below the rating
+    #[arg(long, value_name = "P")]
+    to: Option<String>,
+    /// Tower gauge before the start [default: the last reading]
+    #[arg(long, value_name = "P")]
+    tower: Option<String>,
+    /// Air at the intake [default: at the last start]
+    #[arg(long, value_name = "T", allow_hyphen_values = true)]
+    intake_temperature: Option<String>,
+    /// Its relative humidity [default: at the last start]
+    #[arg(long, value_name = "H")]
+    humidity: Option<String>,
+    /// When the sump is drained: due, never, or every so often [default: due]
+    #[arg(long, value_name = "due|never|T")]
+    drain_every: Option<String>,
+    /// Time between cylinders on one hose [default: 4 min]
+    #[arg(long, value_name = "T")]
+    change_over: Option<String>,
+}
+
+impl PlanAsked {
+    fn given(&self) -> Given {
+        let cylinders = self.cylinder.iter().map(|text| ("cylinder", Some(text)));
+        let single = [
+            ("to", self.to.as_ref()),
+            ("tower", self.tower.as_ref()),
+            ("intake-temperature", self.intake_temperature.as_ref()),
+            ("humidity", self.humidity.as_ref()),
+            ("drain-every", self.drain_every.as_ref()),
+            ("change-over", self.change_over.as_ref()),
+        ];
+        let all = cylinders.chain(single);
+        let given = all.filter_map(|(name, text)| Some((name.to_owned(), text?.clone())));
+        given.collect()
+    }
 }
 
 /// Where it goes, and on what.
@@ -141,6 +195,10 @@ pub fn run(arguments: &PrintArguments) -> Done {
         Sheet::Cartridge { next_due, .. } => told(&cartridge::sheet(&room, next_due.clone())?, how),
         Sheet::Quarantine { .. } => told(&quarantine::sheet(&room)?, how),
         Sheet::Certificate { test, .. } => told(&certificate::sheet(&room, *test)?, how),
+        Sheet::Card { plan, .. } => {
+            let card = run_card::of_book(&arguments.book, &room, &plan.given(), None)?;
+            told(&card, how)
+        }
         Sheet::Support {
             drains_expected,
             drift,
@@ -163,6 +221,7 @@ impl Sheet {
             | Sheet::Cartridge { how, .. }
             | Sheet::Quarantine { how }
             | Sheet::Certificate { how, .. }
+            | Sheet::Card { how, .. }
             | Sheet::Support { how, .. } => how,
         }
     }

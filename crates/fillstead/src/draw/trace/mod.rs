@@ -67,6 +67,33 @@ pub fn draw(trace: &Trace, medium: Medium) -> Drawing {
     Drawing::new(title, described(trace), frame.size(), sheet)
 }
 
+/// Where times stand in a drawing, for reading values off it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Scale {
+    /// Left end of the plot, in the drawing's units.
+    pub left: f64,
+    /// Its right end.
+    pub right: f64,
+    /// Its upper end.
+    pub top: f64,
+    /// Its lower end.
+    pub bottom: f64,
+    /// Time at the right end, s.
+    pub end_s: f64,
+}
+
+/// The scale of the drawing of this trace.
+pub fn scale(trace: &Trace, medium: Medium) -> Scale {
+    let frame = Frame::of(trace, medium, &flags::of(trace.forecast));
+    Scale {
+        left: frame.left,
+        right: frame.right,
+        top: frame.top,
+        bottom: frame.bottom,
+        end_s: frame.end_s,
+    }
+}
+
 /// The same as rows: time, tower, each cylinder with its band, and what happens. A row every so many
 /// minutes, and one for each event that is flagged.
 pub fn table(trace: &Trace) -> Table {

@@ -3,6 +3,7 @@
 mod air;
 mod book;
 mod enter;
+mod plan;
 mod station;
 
 use std::sync::Arc;
@@ -18,4 +19,5 @@ pub fn router() -> Router<Arc<App>> {
         .merge(enter::router())
         .merge(air::router())
         .merge(station::router())
+        .merge(plan::router())
 }

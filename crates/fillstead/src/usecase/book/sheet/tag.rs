@@ -9,11 +9,12 @@ use book::body::{CylinderRegistered, Fill, Material};
 use insight::cylinder::FillAnswer;
 
 use super::{Room, joined};
-use crate::print::Shown;
 use crate::print::tag::{Filled, Says, Tag, TagSheet};
+use crate::print::{Shown, qr};
 use crate::usecase::Trouble;
 use crate::usecase::book::add::on_register;
 use crate::usecase::book::gate::{self, Asked};
+use crate::usecase::plan::query::encoded;
 
 /// The tag of one cylinder is printed no more often than this.
 const MOST: usize = 40;
@@ -60,8 +61,18 @@ fn tag(room: &Room<'_>, id: &str) -> Result<Tag, Trouble> {
         working: working.map(Shown::of),
         owner: super::text(registered.and_then(|body| body.owner.as_ref())),
         says: says(room, &record, &verdict),
+        code: code(id, None),
         beside: beside(&verdict, fill),
     })
+}
+
+/// What a phone reads off the tag: the cylinder's page where other machines reach it, else its name.
+pub fn code(id: &str, served: Option<&str>) -> Option<String> {
+    let text = match served {
+        Some(base) => format!("{base}/book/cylinder/{}", encoded(id)),
+        None => format!("fillstead:cylinder/{}", encoded(id)),
+    };
+    qr::svg(&text, &format!("Code that names the cylinder {id}"))
 }
 
 /// `12 L steel`.

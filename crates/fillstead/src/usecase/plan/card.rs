@@ -1,0 +1,432 @@
+//! The run card's figures, from a forecast and its station.
+//!
+//! Steps follow the air path of the station; where the machine's manual says otherwise, it counts.
+//! Not here: how the card looks ([`crate::print::run_card`]).
+
+use insight::forecast::answer::{CylinderEnd, CylinderSample, Forecast, ForecastEvent, Sample};
+use insight::ladder::Ladder;
+use station::{Element, Station};
+
+use crate::draw::figures::{Figures, grams, round_step, short, time};
+use crate::draw::trace::{self, Medium, Trace};
+use crate::print::run_card::{CylinderTable, Reading, RunCard, Step};
+use crate::print::{Head, qr};
+
+/// Lines of all tables together, at most, events aside; more would not fit on the page.
+const LINES: f64 = 20.0;
+/// Lines written however many cylinders there are.
+const LEAST_LINES: f64 = 3.0;
+/// Above the stop by so much, bar: the machine is stopped by anybody.
+const OVER_BAR: f64 = 8.0;
+
+/// What a card is made from.
+pub struct Card<'a> {
+    /// The station.
+    pub station: &'a Station,
+    /// The forecast.
+    pub forecast: &'a Forecast,
+    /// What stands on every sheet.
+    pub head: Head,
+    /// The day.
+    pub day: String,
+    /// The air at the intake, in words.
+    pub air: String,
+    /// The entry of the station file.
+    pub revision: Option<u64>,
+    /// What is known before the start, each in a sentence.
+    pub before: Vec<String>,
+    /// Why nothing may be filled by it.
+    pub against: Vec<String>,
+    /// Faults it was forecast with.
+    pub faults: Vec<String>,
+    /// What the code on it holds, and what it says beside it.
+    pub code: (String, String),
+}
+
+/// The card.
+pub fn card(of: Card<'_>) -> RunCard {
+    let figures = Figures {
+        units: of.station.units,
+    };
+    let ladder = Ladder::of(of.station);
+    let trace = Trace {
+        forecast: of.forecast,
+        ladder: &ladder,
+        units: of.station.units,
+        readings: &[],
+        measured: &[],
+    };
+    let (text, says) = of.code;
+    RunCard {
+        day: of.day,
+        air: of.air,
+        machine: machine(of.station, figures),
+        unit: figures.unit(),
+        figures: headline(of.station, of.forecast, figures),
+        trace: trace::draw(&trace, Medium::Print).svg(),
+        cylinders: tables(of.forecast, of.station, figures),
+        steps: steps(of.station),
+        stop_if: stop_if(of.station, of.forecast, figures),
+        before: before(of.station, of.forecast, of.before),
+        against: of.against,
+        faults: of.faults,
+        revision: of.revision,
+        code: qr::svg(&text, &says),
+        says,
+        head: of.head,
+    }
+}
+
+fn machine(station: &Station, figures: Figures) -> String {
+    let working = figures.set(station.compressor.working_pressure.as_bar());
+    format!(
+        "{} stages, {working} {}",
+        station.compressor.stage_count,
+        figures.unit()
+    )
+}
+
+/// `A1 and A2, then A3 and P1`.
+pub fn order(forecast: &Forecast, together: usize) -> String {
+    let group = |group: &[CylinderEnd]| {
+        let ids: Vec<&str> = group.iter().map(|c| c.id.as_str()).collect();
+        ids.join(" and ")
+    };
+    let groups: Vec<String> = forecast
+        .cylinders
+        .chunks(together.max(1))
+        .map(group)
+        .collect();
+    groups.join(", then ")
+}
+
+/// What it settles to at the temperature for which its rating holds, with the give or take.
+pub fn settled(end: &CylinderEnd, figures: Figures) -> String {
+    let (middle, band) = match end.reference_c > 18.0 {
+        true => (end.settled_bar_21c, end.settled_21c),
+        false => (end.settled_bar_15c, end.settled_15c),
+    };
+    figures.give_or_take(middle, band.low, band.high)
+}
+
+fn headline(station: &Station, forecast: &Forecast, figures: Figures) -> Vec<(String, String)> {
+    let unit = figures.unit();
+    let mut stops: Vec<String> = forecast
+        .cylinders
+        .iter()
+        .map(|c| figures.set(c.stop_bar))
+        .collect();
+    stops.dedup();
+    let mut settles: Vec<String> = forecast
+        .cylinders
+        .iter()
+        .map(|c| settled(c, figures))
+        .collect();
+    settles.dedup();
+    let warm = forecast.cylinders.first().map_or(15.0, |c| c.reference_c);
+    let drain = forecast.water.as_ref().and_then(|w| w.drain_interval_min);
+    let own = station.separator.drain_interval.as_minute();
+    let every = drain.map_or(own, |today| today.min(own));
+    let mut rows = vec![
+        (
+            "Fill, in this order".to_owned(),
+            order(forecast, station.whip.count),
+        ),
+        ("Stop at".to_owned(), format!("{} {unit}", stops.join(", "))),
+        (
+            "Drain every".to_owned(),
+            format!("{} min", short(every.floor(), 0)),
+        ),
+        (
+            format!("Settles, at {}", figures.temperature(warm)),
+            format!("{} {unit}", settles.join(", ")),
+        ),
+    ];
+    if let Some(relief) = &station.relief {
+        let lifts = figures.set(relief.lifts.as_bar());
+        rows.push(("Relief lifts".to_owned(), format!("{lifts} {unit}")));
+    }
+    rows
+}
+
+/// A table for each group of cylinders filled together, with the lines that the page has room for:
+/// what hangs on one line reads the same.
+fn tables(forecast: &Forecast, station: &Station, figures: Figures) -> Vec<CylinderTable> {
+    let together = station.whip.count.max(1);
+    let groups = forecast.cylinders.chunks(together);
+    let lines = (LINES / groups.len().max(1) as f64).max(LEAST_LINES);
+    let table = |(number, group): (usize, &[CylinderEnd])| {
+        let of = Group {
+            forecast,
+            first: number * together,
+            ends: group,
+            spell: spell(forecast, number),
+            figures,
+        };
+        CylinderTable {
+            title: of.title(),
+            rows: of.rows(lines),
+        }
+    };
+    groups.enumerate().map(table).collect()
+}
+
+/// Cylinders filled together.
+struct Group<'a> {
+    forecast: &'a Forecast,
+    /// Place of the first among all cylinders.
+    first: usize,
+    ends: &'a [CylinderEnd],
+    /// When the machine runs for them, s.
+    spell: (f64, f64),
+    figures: Figures,
+}
+
+/// When the machine runs for the n-th group.
+fn spell(forecast: &Forecast, group: usize) -> (f64, f64) {
+    let nth = |kind: &str| {
+        let mut events = forecast.events.iter().filter(|e| e.kind == kind);
+        events.nth(group).map(|e| e.t_s)
+    };
+    let from = nth("compressor_started").unwrap_or(0.0);
+    (from, nth("compressor_stopped").unwrap_or(f64::INFINITY))
+}
+
+impl Group<'_> {
+    fn title(&self) -> String {
+        let unit = self.figures.unit();
+        let one = |end: &CylinderEnd| {
+            let (litres, from) = (short(end.water_litres, 1), self.figures.read(end.start_bar));
+            format!("{}, {litres} L, from {from} {unit}", end.id)
+        };
+        self.ends.iter().map(one).collect::<Vec<_>>().join("; ")
+    }
+
+    fn rows(&self, lines: f64) -> Vec<Reading> {
+        let (from, to) = self.spell;
+        let last = if to.is_finite() { to } else { from };
+        let step_s = 60.0 * round_step(((last - from) / 60.0 / lines).max(1.0));
+        let events = self.happenings();
+        let on_step = |s: &&Sample| {
+            let past = (s.t_s / step_s).round() * step_s;
+            s.t_s > from && s.t_s < to && (s.t_s - past).abs() < 0.5
+        };
+        let near = |t: f64| events.iter().any(|(e, ..)| (e - t).abs() < 0.4 * step_s);
+        let plain = self.forecast.samples.iter().filter(on_step);
+        let mut rows: Vec<(f64, Reading)> = plain
+            .filter(|s| !near(s.t_s))
+            .map(|s| (s.t_s, self.line(s, s.t_s, "", false)))
+            .collect();
+        for (t, does, to_do) in &events {
+            let apart = |s: &&Sample| (s.t_s - t).abs();
+            let samples = self.forecast.samples.iter();
+            let nearest = samples.min_by(|a, b| apart(a).total_cmp(&apart(b)));
+            rows.extend(nearest.map(|sample| (*t, self.line(sample, *t, does, *to_do))));
+        }
+        rows.sort_by(|a, b| a.0.total_cmp(&b.0));
+        rows.into_iter().map(|(_, row)| row).collect()
+    }
+
+    /// A line; the start and the stop are known, the rest is forecast.
+    fn line(&self, sample: &Sample, t_s: f64, does: &str, to_do: bool) -> Reading {
+        let one = |(i, end): (usize, &CylinderEnd)| {
+            let full = end.full_s.is_some_and(|full| t_s > full - 1.0);
+            match sample.cylinders.get(self.first + i) {
+                _ if (t_s - self.spell.0).abs() < 1e-6 => self.figures.read(end.start_bar),
+                _ if full => self.figures.set(end.stop_bar),
+                Some(c) => self.read(c),
+                None => String::new(),
+            }
+        };
+        let mut reads: Vec<String> = self.ends.iter().enumerate().map(one).collect();
+        reads.dedup();
+        Reading {
+            time: time(t_s),
+            reads: reads.join(" / "),
+            does: does.to_owned(),
+            to_do,
+        }
+    }
+
+    /// `158 ± 9`, or the ends where they lie apart.
+    fn read(&self, c: &CylinderSample) -> String {
+        let read = self.figures.give_or_take(c.bar, c.band.low, c.band.high);
+        match read.split_once(" (") {
+            Some((_, range)) => range.trim_end_matches(')').to_owned(),
+            None => read,
+        }
+    }
+
+    /// What is done or happens while they are filled.
+    fn happenings(&self) -> Vec<(f64, String, bool)> {
+        let (from, to) = self.spell;
+        let within = |e: &&ForecastEvent| e.t_s >= from - 1e-6 && e.t_s <= to + 1e-6;
+        let mut found: Vec<(f64, String, bool)> = Vec::new();
+        for event in self.forecast.events.iter().filter(within) {
+            let Some((words, to_do)) = self.words(event) else {
+                continue;
+            };
+            let again = event.kind == "pmv_opened" && found.iter().any(|f| f.1 == words);
+            match found.last_mut() {
+                _ if again => {}
+                Some(last) if event.t_s - last.0 < 5.0 && last.2 == to_do => {
+                    if !last.1.contains(&words) {
+                        last.1 = format!("{}, {words}", last.1);
+                    }
+                }
+                _ => found.push((event.t_s, words, to_do)),
+            }
+        }
+        found
+    }
+
+    fn words(&self, event: &ForecastEvent) -> Option<(String, bool)> {
+        let several = self.ends.len() > 1;
+        let (words, to_do) = match event.kind {
+            "compressor_started" => ("Start. Fill valve open", true),
+            "pmv_opened" => ("PMV opens, gauge climbs", false),
+            "drain_due" => ("DRAIN", true),
+            "full" if several => {
+                let id = event.cylinder.as_deref().unwrap_or_default();
+                return Some((format!("SHUT {id}"), true));
+            }
+            "compressor_stopped" => ("STOP", true),
+            "relief_lifted" => ("Relief lifts: STOP", true),
+            "disc_burst" => ("Disc bursts: STOP", true),
+            _ => return None,
+        };
+        Some((words.to_owned(), to_do))
+    }
+}
+
+/// Steps after a stop, by what stands in the air path.
+pub fn steps(station: &Station) -> Vec<Step> {
+    let plain = |text: &str| Step {
+        text: text.to_owned(),
+        strong: String::new(),
+    };
+    let path = &station.air_path;
+    let (separator, purifier) = (
+        path.position(Element::Separator),
+        path.position(Element::Purifier),
+    );
+    let kept = separator.zip(purifier).is_some_and(|(s, p)| {
+        let between = path.order.get(s..p).unwrap_or_default();
+        between.contains(&Element::Check)
+    });
+    let mut steps = vec![
+        plain("At the stop pressure on the gauge, switch the machine off."),
+        plain("Shut the cylinder valve, then the fill valve."),
+        Step {
+            text: "Open the bleed of the whip.".to_owned(),
+            strong: "Wait until its gauge reads 0.".to_owned(),
+        },
+        plain("Undo the whip, bleed open. Cap the cylinder, shut the bleed."),
+        plain("Drain the sump slowly, standing clear, until it blows dry."),
+    ];
+    if !kept {
+        steps.push(Step {
+            text: "Shut the drain again:".to_owned(),
+            strong: "left open it empties the purifier, no non-return valve stands between."
+                .to_owned(),
+        });
+    }
+    steps.push(match &station.pmv {
+        Some(_) => plain("At the end: read the tower gauge at rest and write it down. Leave the purifier under pressure."),
+        None => plain("At the end: no PMV keeps the purifier under pressure; follow the manual for standing."),
+    });
+    steps.push(plain("The maker's manual counts where it says otherwise."));
+    steps
+}
+
+/// When to stop, by this station's figures.
+fn stop_if(station: &Station, forecast: &Forecast, figures: Figures) -> Vec<(String, String)> {
+    let unit = figures.unit();
+    let said = |seen: String, then: &str| (seen, then.to_owned());
+    let highest = forecast
+        .cylinders
+        .iter()
+        .map(|c| c.stop_bar)
+        .fold(0.0, f64::max);
+    let limit = highest + OVER_BAR;
+    let limit = station
+        .relief
+        .as_ref()
+        .map_or(limit, |r| limit.min(0.5 * (highest + r.lifts.as_bar())));
+    let mut rows = vec![
+        said(
+            "The gauge is outside “should read” twice running.".to_owned(),
+            "Higher: a valve is shut, or a cylinder is smaller. Lower: a leak, or worn valves.",
+        ),
+        said(
+            format!("The gauge passes {} {unit}.", figures.set(limit.floor())),
+            "Switch off. Undo nothing under pressure.",
+        ),
+    ];
+    if let Some(relief) = &station.relief {
+        rows.push(said(
+            format!(
+                "The relief valve lifts (set at {} {unit}).",
+                figures.set(relief.lifts.as_bar())
+            ),
+            "Switch off. Fill no more until the cause is known. Never plug or tighten it.",
+        ));
+    }
+    if let Some(pmv) = &station.pmv {
+        rows.push(said(
+            format!(
+                "The tower falls below {} {unit} after a stop.",
+                figures.set(0.9 * pmv.closes.as_bar())
+            ),
+            "The PMV does not hold, or something leaks: note it.",
+        ));
+    }
+    let ml = forecast
+        .water
+        .as_ref()
+        .map(|w| w.sump_ml)
+        .filter(|ml| *ml > 0.5);
+    if let Some(ml) = ml {
+        rows.push(said(
+            format!(
+                "A drain gives far from {} mL.",
+                short((ml / 5.0).ceil() * 5.0, 0)
+            ),
+            "Much less: it is blocked. Much more: drain more often.",
+        ));
+    }
+    rows.push(said(
+        "A cylinder is too hot to hold, or you smell oil or fumes.".to_owned(),
+        "Switch off, set the cylinders of this run aside.",
+    ));
+    rows
+}
+
+fn before(station: &Station, forecast: &Forecast, known: Vec<String>) -> Vec<String> {
+    let mut lines = known;
+    if let Some(water) = &forecast.water {
+        let brings = grams(water.to_purifier_g);
+        let held = forecast.purifier.as_ref().map(|bed| {
+            let left = bed.remaining_h;
+            format!(
+                ", which holds {} g; about {} running hours left ({} to {})",
+                grams(bed.held_before_g),
+                short(left.mid, 0),
+                short(left.low, 0),
+                short(left.high, 0)
+            )
+        });
+        lines.push(format!(
+            "This run brings {brings} g of water to the purifier{}.",
+            held.unwrap_or_default()
+        ));
+    }
+    lines.push(match station.compressor.drive {
+        Some(station::Drive::Petrol | station::Drive::Diesel) => {
+            "Engine: outdoors only, intake upwind of its exhaust and of every other.".to_owned()
+        }
+        _ => "Intake in clean air, no engine running near it.".to_owned(),
+    });
+    lines.push("Look over hoses, gauges and the oil; smell the air at the fill valve.".to_owned());
+    lines
+}
