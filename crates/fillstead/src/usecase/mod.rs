@@ -16,6 +16,7 @@ pub mod file;
 pub mod forecast;
 mod near;
 pub mod questions;
+pub mod run;
 pub mod serving;
 pub mod station;
 

@@ -16,7 +16,7 @@ struct Asset {
     parts: &'static [&'static [u8]],
 }
 
-static ASSETS: [Asset; 4] = [
+static ASSETS: [Asset; 5] = [
     Asset {
         path: "/assets/fillstead.css",
         kind: "text/css; charset=utf-8",
@@ -24,12 +24,20 @@ static ASSETS: [Asset; 4] = [
             include_bytes!("../../assets/tokens.css"),
             include_bytes!("../../assets/components.css"),
             include_bytes!("../../assets/pages.css"),
+            include_bytes!("../../assets/run.css"),
+            include_bytes!("../../assets/drawing.css"),
         ],
     },
     Asset {
         path: "/assets/fillstead.js",
         kind: "text/javascript; charset=utf-8",
         parts: &[include_bytes!("../../assets/fillstead.js")],
+    },
+    // The run page.
+    Asset {
+        path: "/assets/run.js",
+        kind: "text/javascript; charset=utf-8",
+        parts: &[include_bytes!("../../assets/run.js")],
     },
     Asset {
         path: "/assets/encode-sans.woff2",

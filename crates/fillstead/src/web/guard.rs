@@ -120,6 +120,7 @@ mod tests {
             book: "x.book".into(),
             loopback,
             demonstration: false,
+            courses: crate::usecase::run::Courses::default(),
         }
     }
 

@@ -23,6 +23,8 @@ use axum::middleware;
 
 pub use serve::serve;
 
+use crate::usecase::run::Courses;
+
 /// No request has a larger body: a spreadsheet of cylinders is the largest thing sent.
 const LARGEST_BODY: usize = 4 << 20;
 
@@ -34,6 +36,8 @@ pub struct App {
     pub loopback: bool,
     /// Throw-away demonstration data.
     pub demonstration: bool,
+    /// What was expected of the runs looked at.
+    pub courses: Courses,
 }
 
 /// Every page, with what guards them.

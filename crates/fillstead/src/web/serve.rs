@@ -9,6 +9,7 @@ use tokio::net::TcpListener;
 
 use super::{App, router};
 use crate::usecase::Trouble;
+use crate::usecase::run::Courses;
 use crate::usecase::serving::Serving;
 
 /// Serves until it is told to stop; prints the address as soon as it listens.
@@ -39,6 +40,7 @@ fn run(serving: Serving) -> Result<(), Trouble> {
             book: serving.book,
             loopback: true,
             demonstration: serving.demonstration,
+            courses: Courses::default(),
         });
         tell(&format!(
             "Fillstead is at http://{address}/ (stop it with Ctrl-C)\n"

@@ -64,15 +64,25 @@ pub struct Filled {
 /// Asks the gate about a fill and writes down the fill, or the refusal.
 pub fn fill(path: &Path, given: &Given, who: &Who<'_>) -> Result<Filled, Vec<Trouble>> {
     let one = |trouble: Trouble| vec![trouble];
+    let mut pen = desk::write(path, "fillstead book add").map_err(one)?;
+    let zone = desk::zone(pen.book()).map_err(one)?;
+    fill_with(&mut pen, given, signed(who, zone))
+}
+
+/// The same with a pen in hand.
+pub fn fill_with(
+    pen: &mut Pen,
+    given: &Given,
+    signed: Result<Signed, Vec<Trouble>>,
+) -> Result<Filled, Vec<Trouble>> {
+    let one = |trouble: Trouble| vec![trouble];
     let form = Form::of(book::Kind::Fill).ok_or_else(|| one(no_form()))?;
     let (of_line, of_fill): (Given, Given) = given
         .iter()
         .cloned()
         .partition(|(name, _)| FILL_LINE.iter().any(|f| f.name == name));
     let typed = both(form.body(&of_fill), line(&of_line));
-    let mut pen = desk::write(path, "fillstead book add").map_err(one)?;
-    let zone = desk::zone(pen.book()).map_err(one)?;
-    let ((body, line), signed) = both(typed, signed(who, zone))?;
+    let ((body, line), signed) = both(typed, signed)?;
     let Body::Fill(fill) = body else {
         return Err(one(no_form()));
     };
@@ -88,7 +98,7 @@ pub fn fill(path: &Path, given: &Given, who: &Who<'_>) -> Result<Filled, Vec<Tro
         at: (signed.happened != signed.recorded).then_some(signed.happened),
     };
     let verdict = ask(pen.book(), &signed.zone, &asked).map_err(one)?;
-    enter(&mut pen, &signed, fill, verdict, &line)
+    enter(pen, &signed, fill, verdict, &line)
 }
 
 fn no_form() -> Trouble {

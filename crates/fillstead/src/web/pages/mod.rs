@@ -2,6 +2,7 @@
 
 mod book;
 mod entry;
+mod run;
 
 use std::sync::Arc;
 
@@ -12,4 +13,5 @@ use super::App;
 /// Every page.
 pub fn router() -> Router<Arc<App>> {
     Router::new().merge(book::router()).merge(entry::router())
+        .merge(run::router())
 }

@@ -1,0 +1,208 @@
+//! Which buttons a run has where it stands. Between calm states they never move.
+
+use book::Moment;
+
+use crate::usecase::run::stage::{OverBecause, Stage};
+use crate::usecase::run::view::{RunView, Scene, mmss, number, unit};
+
+/// After a drain its amount is asked for this long, s.
+const ASK_AMOUNT_S: f64 = 240.0;
+/// Amounts offered, mL.
+const AMOUNTS_ML: [u32; 5] = [10, 20, 40, 60, 90];
+/// A reading is shown this long while it is inside its band, s.
+const SHOWN_S: f64 = 240.0;
+
+/// A button of the pad.
+pub struct Button {
+    /// What is recorded; none: it leads to a page.
+    pub act: Option<&'static str>,
+    /// Where it leads.
+    pub href: &'static str,
+    /// In large print.
+    pub label: &'static str,
+    /// Below it.
+    pub sub: String,
+    /// `do`: due now; `wr`: something is wrong; empty: plain.
+    pub class: &'static str,
+    /// Takes the whole row.
+    pub wide: bool,
+}
+
+/// A fill whose settled pressure is wanted.
+pub struct Unsettled {
+    /// Number of its entry.
+    pub seq: u64,
+    /// The cylinder.
+    pub cylinder: String,
+    /// Where it should settle, as a value to offer.
+    pub offer: Vec<String>,
+}
+
+/// What can be pressed.
+pub struct Pad {
+    /// The buttons.
+    pub buttons: Vec<Button>,
+    /// Values offered for the fill gauge at the stop.
+    pub values: Vec<String>,
+    /// The drain whose amount is asked for: its entry and when it was.
+    pub amount_of: Option<(u64, String)>,
+    /// Amounts offered.
+    pub amounts: [u32; 5],
+    /// The stop that can be taken back.
+    pub undo_stop: Option<u64>,
+    /// Fills whose settled pressure is wanted.
+    pub unsettled: Vec<Unsettled>,
+    /// The next cylinders can be started.
+    pub next: bool,
+    /// A new run can be started instead.
+    pub anew: bool,
+    /// Air can be noted to arrive.
+    pub air: bool,
+    /// The last reading is worth showing.
+    pub deviation: bool,
+}
+
+/// The buttons of this view.
+pub fn of(scene: &Scene, view: &RunView, now: Moment) -> Pad {
+    let s = scene.standing(now);
+    let units = scene.station.units;
+    let drain = scene.log.drains.last().filter(|d| {
+        let fresh = now.seconds_since(d.happened) < ASK_AMOUNT_S;
+        fresh && d.body.volume.is_none() && s.over.is_none()
+    });
+    let stop = scene.log.stopped.as_ref();
+    let stop_bar = scene.course.as_ref().map(|c| c.stop_bar);
+    let values = match s.stage {
+        Stage::GaugeAtStop => {
+            let last = s.judged.map(|j| j.bar);
+            around(stop_bar.or(last).unwrap_or(200.0), units, &[-2, -1, 0, 1])
+        }
+        _ => Vec::new(),
+    };
+    let settles = |cylinder: &str| {
+        let course = scene.course.as_ref()?;
+        let at = course.settles.iter().find(|at| at.cylinder == cylinder)?;
+        Some(around(at.bar, units, &[-1, 0, 1]))
+    };
+    let unsettled = scene.log.fills.iter().filter(|f| f.body.settled.is_none());
+    Pad {
+        buttons: buttons(s.stage, s.over, view),
+        values,
+        amount_of: drain.map(|d| {
+            let t_s = d.happened.seconds_since(scene.log.started.happened);
+            (d.seq, mmss(t_s))
+        }),
+        amounts: AMOUNTS_ML,
+        undo_stop: stop
+            .filter(|_| s.stage == Stage::GaugeAtStop)
+            .map(|stop| stop.seq),
+        unsettled: match s.stage {
+            Stage::Cooling => unsettled
+                .map(|f| Unsettled {
+                    seq: f.seq,
+                    cylinder: f.body.cylinder.clone(),
+                    offer: settles(&f.body.cylinder).unwrap_or_default(),
+                })
+                .collect(),
+            _ => Vec::new(),
+        },
+        next: s.stage == Stage::Between,
+        anew: matches!(s.stage, Stage::Between | Stage::Cooling),
+        air: s.stage == Stage::Starting,
+        deviation: s.stage.running()
+            && s.judged.is_some_and(|j| {
+                let old = s.elapsed_s - j.t_s > SHOWN_S;
+                !old || j.verdict != crate::usecase::run::judge::Verdict::Inside
+            }),
+    }
+}
+
+/// Values a gauge may well show: the expected one on the scale's step, and so many steps beside it.
+pub fn around(bar: f64, units: quantity::UnitSystem, steps: &[i32]) -> Vec<String> {
+    let step = match units {
+        quantity::UnitSystem::Metric => 5.0,
+        quantity::UnitSystem::Us => 50.0 * 0.068_947_57,
+    };
+    let middle = (bar / step).round() * step;
+    let value = |n: &i32| middle + f64::from(*n) * step;
+    let mut all: Vec<f64> = steps.iter().map(value).filter(|v| *v >= 0.0).collect();
+    // The very value planned is offered too, where it is no mark of the scale.
+    if (bar - middle).abs() > 0.5 && bar > 0.0 && steps.len() < 6 {
+        all.push(bar);
+    }
+    all.sort_by(f64::total_cmp);
+    all.iter()
+        .map(|bar| format!("{} {}", number(*bar, units), unit(units)))
+        .collect()
+}
+
+fn buttons(stage: Stage, over: Option<OverBecause>, view: &RunView) -> Vec<Button> {
+    let drained = |class, sub: String, wide| button(Some("drained"), "", "Drained", sub, class, wide);
+    let reading = || {
+        let sub = "say what it shows".to_owned();
+        button(None, "/run/reading", "Gauge reading", sub, "", false)
+    };
+    let stop = |label, class, wide| {
+        button(Some("stopped"), "", label, "go to shut-down".to_owned(), class, wide)
+    };
+    let wrong = || {
+        let sub = "what to do".to_owned();
+        button(None, "/run/wrong", "Something is wrong", sub, "wr", false)
+    };
+    let press = || "press when done".to_owned();
+    match stage {
+        Stage::Starting | Stage::Filling => {
+            let sub = format!("next at {}", mmss(view.drain_at_s));
+            vec![drained("", sub, false), reading(), stop("Stop", "", false), wrong()]
+        }
+        Stage::DrainDue => vec![
+            drained("do", press(), false),
+            reading(),
+            stop("Stop", "", false),
+            wrong(),
+        ],
+        Stage::StopDue => {
+            let sub = format!("next at {}", mmss(view.drain_at_s));
+            vec![
+                drained("", sub, false),
+                reading(),
+                stop("I stopped it", "do", false),
+                wrong(),
+            ]
+        }
+        Stage::Over if over == Some(OverBecause::Drain) => vec![
+            drained("do", press(), true),
+            stop("Stop", "", false),
+            wrong(),
+        ],
+        Stage::Over => vec![stop("I have stopped it", "do", true), reading(), wrong()],
+        Stage::GaugeAtStop => vec![wrong()],
+        Stage::Bleed => {
+            let sub = "then disconnect".to_owned();
+            vec![
+                button(Some("bled"), "", "The hose reads 0", sub, "do", true),
+                wrong(),
+            ]
+        }
+        Stage::LastDrain => vec![drained("do", "and shut again".to_owned(), true), wrong()],
+        Stage::Between | Stage::Cooling | Stage::Ended => vec![wrong()],
+    }
+}
+
+fn button(
+    act: Option<&'static str>,
+    href: &'static str,
+    label: &'static str,
+    sub: String,
+    class: &'static str,
+    wide: bool,
+) -> Button {
+    Button {
+        act,
+        href,
+        label,
+        sub,
+        class,
+        wide,
+    }
+}
