@@ -14,13 +14,14 @@ use quantity::TimeSpan;
 
 use super::course::on_line;
 use super::log::{FILL_GAUGE, Log, NOT_FILLED, PMV_OPENS, TOWER, WHIP};
+use super::look::station_at;
 use super::start::{Typed, pressure};
 use super::steps::WRONG;
 use crate::usecase::Trouble;
 use crate::usecase::book::add::{self, Change};
 use crate::usecase::book::desk::{self, Signed, Who, signed};
 use crate::usecase::book::form::Given;
-use crate::usecase::book::gate::{self, station_in_force};
+use crate::usecase::book::gate;
 
 /// Two taps for the same act lie no further apart than this, s.
 const SAME_ACT_S: f64 = 90.0;
@@ -121,9 +122,10 @@ pub fn act(path: &Path, act: &Act, tap: &Tap, by: Option<&str>) -> Result<Done, 
 /// Puts the moment of the tap into the signature; whether it comes late.
 fn when(tap: &Tap, log: &Log, signed: &mut Signed) -> bool {
     let now = signed.recorded;
-    let made = tap.at.map(Moment).filter(|at| {
-        *at > log.started.happened && at.seconds_since(now) < AHEAD_S
-    });
+    let made = tap
+        .at
+        .map(Moment)
+        .filter(|at| *at > log.started.happened && at.seconds_since(now) < AHEAD_S);
     match made {
         Some(at) => signed.happened = at,
         // Never before what is in the book of this run, should the clock have gone back.
@@ -193,10 +195,14 @@ pub fn moot(
     if let (Act::Stopped, Some(stop)) = (act, &log.stopped) {
         return by(stop.seq, &stop.author, "the stop is in the book");
     }
-    let same = log.drains.iter().filter(|_| *act == Act::Drained).find(|d| {
-        let near = d.happened.seconds_since(happened).abs() < SAME_ACT_S;
-        d.seq > tap.seq && (near || !late)
-    });
+    let same = log
+        .drains
+        .iter()
+        .filter(|_| *act == Act::Drained)
+        .find(|d| {
+            let near = d.happened.seconds_since(happened).abs() < SAME_ACT_S;
+            d.seq > tap.seq && (near || !late)
+        });
     if let Some(drain) = same {
         return by(drain.seq, &drain.author, "this drain is in the book");
     }
@@ -208,7 +214,10 @@ pub fn moot(
     if let (Act::Bled, Some(bled)) = (act, log.bled()) {
         return by(bled.seq, &bled.author, "the bleed is in the book");
     }
-    let needs_stop = matches!(act, Act::Bled | Act::Filled { .. } | Act::NotFilled | Act::Next { .. });
+    let needs_stop = matches!(
+        act,
+        Act::Bled | Act::Filled { .. } | Act::NotFilled | Act::Next { .. }
+    );
     if needs_stop && log.stopped.is_none() {
         return Some("Nothing was written: the machine runs. Stop it first.".to_owned());
     }
@@ -256,10 +265,15 @@ fn observed(of: &str, what: &str) -> Reading {
 
 /// A reading of one of the gauges of the page.
 fn reading(of: &str, value: &str) -> Result<Reading, Trouble> {
-    let of = [FILL_GAUGE, TOWER, PMV_OPENS].into_iter().find(|known| *known == of);
+    let of = [FILL_GAUGE, TOWER, PMV_OPENS]
+        .into_iter()
+        .find(|known| *known == of);
     let of = of.ok_or_else(|| {
-        Trouble::new("that gauge is not on this page", "choose the fill gauge or the tower gauge")
-            .about("of")
+        Trouble::new(
+            "that gauge is not on this page",
+            "choose the fill gauge or the tower gauge",
+        )
+        .about("of")
     })?;
     let value = pressure("value", value)?;
     Ok(Reading {
@@ -274,9 +288,11 @@ fn reading(of: &str, value: &str) -> Result<Reading, Trouble> {
 fn filled(pen: &mut Pen, to: &str, log: &Log, signed: &Signed) -> Result<Done, Vec<Trouble>> {
     let one = |trouble: Trouble| vec![trouble];
     let to = pressure("to", to).map_err(one)?;
-    let station = station_in_force(pen.book(), Some(log.started.happened)).map_err(one)?;
+    let station = station_at(pen.book(), log.started.happened).map_err(one)?;
     let planned = &log.started.body.planned;
-    let here = station.as_ref().map_or(planned.as_slice(), |s| on_line(s, planned));
+    let here = station
+        .as_ref()
+        .map_or(planned.as_slice(), |s| on_line(s, planned));
     let begun = log.started.happened;
     let end = log.stopped.as_ref().map_or(begun, |stop| stop.happened);
     let took = TimeSpan::second(end.seconds_since(begun).max(1.0).round());
@@ -294,7 +310,13 @@ fn filled(pen: &mut Pen, to: &str, log: &Log, signed: &Signed) -> Result<Done, V
             .filter(|other| *other != p.cylinder)
             .collect();
         given.extend([
-            ("from".into(), p.from.as_ref().map(|m| m.typed().to_owned()).unwrap_or_default()),
+            (
+                "from".into(),
+                p.from
+                    .as_ref()
+                    .map(|m| m.typed().to_owned())
+                    .unwrap_or_default(),
+            ),
             ("person".into(), p.person.clone().unwrap_or_default()),
             ("with".into(), with.join("; ")),
         ]);
@@ -324,8 +346,10 @@ fn filled(pen: &mut Pen, to: &str, log: &Log, signed: &Signed) -> Result<Done, V
 fn next(pen: &Pen, tower: &Typed, log: &Log) -> Result<RunStarted, Vec<Trouble>> {
     let one = |trouble: Trouble| vec![trouble];
     let before = &log.started.body;
-    let station = station_in_force(pen.book(), Some(log.started.happened)).map_err(one)?;
-    let here = station.as_ref().map_or(0, |s| on_line(s, &before.planned).len());
+    let station = station_at(pen.book(), log.started.happened).map_err(one)?;
+    let here = station
+        .as_ref()
+        .map_or(0, |s| on_line(s, &before.planned).len());
     let planned = before.planned.get(here..).unwrap_or_default().to_vec();
     if planned.is_empty() {
         let remedy = "start a new run for further cylinders";
@@ -334,7 +358,10 @@ fn next(pen: &Pen, tower: &Typed, log: &Log) -> Result<RunStarted, Vec<Trouble>>
     let tower = tower.as_deref().filter(|text| !text.trim().is_empty());
     Ok(RunStarted {
         hours: None,
-        tower: tower.map(|text| pressure("tower", text)).transpose().map_err(one)?,
+        tower: tower
+            .map(|text| pressure("tower", text))
+            .transpose()
+            .map_err(one)?,
         checked: Vec::new(),
         planned,
         continues: Some(before.continues.unwrap_or(log.started.seq)),
@@ -353,7 +380,13 @@ pub fn drained_volume(
         true => format!("{} mL", volume.trim()),
         false => volume.trim().to_owned(),
     };
-    correct(path, of, "amount measured after the drain", vec![("volume".into(), text)], by)
+    correct(
+        path,
+        of,
+        "amount measured after the drain",
+        vec![("volume".into(), text)],
+        by,
+    )
 }
 
 /// Settled pressures, read once the cylinders are cold: corrections of their fills.
@@ -381,7 +414,10 @@ pub fn correct_reading(
     let given = match value {
         Some(text) => vec![(
             "value".to_owned(),
-            pressure("value", text).map_err(|t| vec![t])?.typed().to_owned(),
+            pressure("value", text)
+                .map_err(|t| vec![t])?
+                .typed()
+                .to_owned(),
         )],
         None => Vec::new(),
     };

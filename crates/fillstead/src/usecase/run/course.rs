@@ -163,7 +163,10 @@ impl Course {
 fn drawn(station: &Station, forecast: &Forecast) -> Result<Course, Trouble> {
     let unending = || {
         Trouble::new(
-            format!("these cylinders would not get full: {}", forecast.stopped_because),
+            format!(
+                "these cylinders would not get full: {}",
+                forecast.stopped_because
+            ),
             "check the pressures typed, and the compressor in the station file",
         )
     };
@@ -229,7 +232,9 @@ fn settles(end: &insight::forecast::answer::CylinderEnd) -> Settles {
 }
 
 fn half(band: Band) -> f64 {
-    (band.high - band.median).max(band.median - band.low).max(0.0)
+    (band.high - band.median)
+        .max(band.median - band.low)
+        .max(0.0)
 }
 
 /// One point of the curve: the fill gauge shows the cylinder that is being filled, or, before air

@@ -13,7 +13,7 @@ use crate::usecase::Trouble;
 use crate::usecase::book::desk;
 use crate::usecase::book::gate::station_in_force;
 use crate::usecase::book::records::with_register;
-use crate::usecase::clock::Zone;
+use station::Station;
 
 /// A start, and the entry whose body counts for it.
 type Which = (u64, i64);
@@ -61,12 +61,8 @@ pub fn scene(book: &Book, courses: &Courses) -> Result<Option<Scene>, Trouble> {
     };
     let zone = desk::zone(book)?;
     let begun = log.started.happened;
-    let station = match station_in_force(book, Some(begun))? {
-        Some(station) => station,
-        None => match station_in_force(book, None)? {
-            Some(station) => station,
-            None => return Ok(None),
-        },
+    let Some(station) = station_at(book, begun)? else {
+        return Ok(None);
     };
     let station = with_register(station, book, &zone)?;
     let started = &log.started.body;
@@ -91,13 +87,15 @@ pub fn scene(book: &Book, courses: &Courses) -> Result<Option<Scene>, Trouble> {
         course,
         without,
         station,
-        zone,
     }))
 }
 
-/// The zone and whether the book has a station, for a page without a run.
-pub fn zone_of(path: &Path) -> Result<Zone, Trouble> {
-    desk::zone(&desk::read(path)?)
+/// The station as it was then; as it is now where the book knew none yet.
+pub fn station_at(book: &Book, then: Moment) -> Result<Option<Station>, Trouble> {
+    match station_in_force(book, Some(then))? {
+        Some(station) => Ok(Some(station)),
+        None => station_in_force(book, None),
+    }
 }
 
 /// What a start says is going to be done.

@@ -67,8 +67,6 @@ pub struct Offer {
     pub pmv: Option<String>,
     /// Number of the latest start: a form made before it is an old form.
     pub latest: u64,
-    /// A run that goes on.
-    pub going_on: bool,
 }
 
 /// Why nothing was started.
@@ -115,7 +113,6 @@ pub fn offer(path: &Path) -> Result<Option<Offer>, Trouble> {
         ),
         pmv,
         latest: latest.as_ref().map_or(0, |log| log.started.seq),
-        going_on: latest.is_some_and(|log| log.stopped.is_none()),
     }))
 }
 
@@ -349,6 +346,10 @@ pub fn text<'g>(given: &'g Given, name: &str) -> Option<&'g str> {
 fn texts<'g>(given: &'g Given, name: &str) -> impl Iterator<Item = &'g str> {
     let of_name = move |pair: &&(String, String)| pair.0 == name;
     // The name is compared at once, so that the iterator borrows what was given alone.
-    let found: Vec<&str> = given.iter().filter(of_name).map(|(_, t)| t.trim()).collect();
+    let found: Vec<&str> = given
+        .iter()
+        .filter(of_name)
+        .map(|(_, t)| t.trim())
+        .collect();
     found.into_iter().filter(|text| !text.is_empty())
 }

@@ -26,13 +26,19 @@ pub fn before_start(station: &Station) -> Vec<Check> {
             "intake upwind",
             "Intake upwind, well away from this engine's exhaust and any other. Outdoors",
         ),
-        false => check("intake upwind", "Intake in clean air: no engine runs near it, no smoke, no paint"),
+        false => check(
+            "intake upwind",
+            "Intake in clean air: no engine runs near it, no smoke, no paint",
+        ),
     }];
     all.extend([
         check("oil level", "Oil level between its marks, machine level"),
         check("drains shut", "All drains shut"),
         check("cooling air", "Cooling air free on all sides"),
-        check("hose sound", "Hose and fittings sound, nothing stands before the burst disc"),
+        check(
+            "hose sound",
+            "Hose and fittings sound, nothing stands before the burst disc",
+        ),
         check("valves open", "Cylinder valve and fill valve open, slowly"),
     ]);
     if station.vent.is_some() {
@@ -51,7 +57,6 @@ pub fn drain_empties_tower(station: &Station) -> bool {
 pub fn steps(stage: Stage, station: &Station, on_line: &str) -> Vec<String> {
     let own = |texts: &[&str]| texts.iter().map(|t| (*t).to_owned()).collect();
     match stage {
-        Stage::Starting => own(&["Note when air arrives at the fill valve: it checks the PMV"]),
         Stage::Filling => vec![
             format!("Hand on {on_line}: warm, not hot"),
             "Stand clear of the burst disc's outlet".to_owned(),
@@ -65,7 +70,10 @@ pub fn steps(stage: Stage, station: &Station, on_line: &str) -> Vec<String> {
             }
             .to_owned(),
         ],
-        Stage::StopDue => own(&["Look at the fill gauge", "At the stop: switch the machine off"]),
+        Stage::StopDue => own(&[
+            "Look at the fill gauge",
+            "At the stop: switch the machine off",
+        ]),
         Stage::Over => own(&[
             "Switch the machine off",
             "Leave the fill valve open",
@@ -108,21 +116,30 @@ pub const WRONG: &[Wrong] = &[
     Wrong {
         key: "relief lifts",
         what: "The relief valve blows",
-        now: &["Switch the machine off", "Stand clear of its outlet and of the burst disc"],
+        now: &[
+            "Switch the machine off",
+            "Stand clear of its outlet and of the burst disc",
+        ],
         then: "It did its work. Never load it, plug it or turn it to keep filling. Find out what drove \
                the pressure up before the machine runs again.",
     },
     Wrong {
         key: "hiss",
         what: "Something hisses",
-        now: &["Step back, and switch the machine off", "Look and listen only. Touch no fitting"],
+        now: &[
+            "Step back, and switch the machine off",
+            "Look and listen only. Touch no fitting",
+        ],
         then: "Let the pressure down to 0 first, through bleed and vent. Undo or mend nothing that \
                holds pressure, not even a little.",
     },
     Wrong {
         key: "no delivery",
         what: "No air arrives",
-        now: &["Look at the tower gauge", "If it nears the working pressure: switch the machine off"],
+        now: &[
+            "Look at the tower gauge",
+            "If it nears the working pressure: switch the machine off",
+        ],
         then: "Fill valve, cylinder valve or PMV stay shut where the tower rises; a drain or vent is \
                open where it does not.",
     },
@@ -136,11 +153,11 @@ pub const WRONG: &[Wrong] = &[
     Wrong {
         key: "noise or heat",
         what: "It knocks, smokes or is too hot",
-        now: &["Switch the machine off", "Let it stand and cool. Open nothing hot"],
+        now: &[
+            "Switch the machine off",
+            "Let it stand and cool. Open nothing hot",
+        ],
         then: "Hot stages spoil the air and the oil. A competent person looks at it before it runs \
                again.",
     },
 ];
-
-/// The key of a smell or of somebody who feels unwell: it locks filling.
-pub const UNWELL: &str = "smell or unwell";

@@ -12,6 +12,8 @@ use super::App;
 
 /// Every page.
 pub fn router() -> Router<Arc<App>> {
-    Router::new().merge(book::router()).merge(entry::router())
+    Router::new()
+        .merge(book::router())
+        .merge(entry::router())
         .merge(run::router())
 }

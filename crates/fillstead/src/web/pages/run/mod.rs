@@ -34,12 +34,12 @@ use crate::usecase::run::view::{RunView, Scene};
 use crate::web::App;
 use crate::web::page::{PageError, Place, Sheet, show, work};
 use crate::web::person::Person;
-use pad::Pad;
+use pad::{First, Pad};
 
 /// Height of the ladder beside the readouts, px.
-const LADDER_PX: f64 = 372.0;
+const LADDER_PX: f64 = 336.0;
 /// The same while the shut-down list stands below it.
-const SHORT_LADDER_PX: f64 = 292.0;
+const SHORT_LADDER_PX: f64 = 270.0;
 
 /// Pages of the run.
 pub fn router() -> Router<Arc<App>> {

@@ -2,6 +2,7 @@
 
 use book::Moment;
 
+use crate::usecase::run::judge::Verdict;
 use crate::usecase::run::stage::{OverBecause, Stage};
 use crate::usecase::run::view::{RunView, Scene, mmss, number, unit};
 
@@ -38,12 +39,25 @@ pub struct Unsettled {
     pub offer: Vec<String>,
 }
 
+/// What stands first between figures and buttons: one thing, so that the buttons do not move.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum First {
+    /// What to do or watch.
+    Steps,
+    /// A reading held against what was expected.
+    Deviation,
+    /// How much came out of the drain.
+    Amount,
+}
+
 /// What can be pressed.
 pub struct Pad {
+    /// What stands above the buttons.
+    pub first: First,
     /// The buttons.
     pub buttons: Vec<Button>,
-    /// Values offered for the fill gauge at the stop.
-    pub values: Vec<String>,
+    /// Values offered for the fill gauge at the stop, each with whether it is the planned one.
+    pub values: Vec<(String, bool)>,
     /// The drain whose amount is asked for: its entry and when it was.
     pub amount_of: Option<(u64, String)>,
     /// Amounts offered.
@@ -75,7 +89,11 @@ pub fn of(scene: &Scene, view: &RunView, now: Moment) -> Pad {
     let values = match s.stage {
         Stage::GaugeAtStop => {
             let last = s.judged.map(|j| j.bar);
+            let planned = stop_bar.map(|bar| format!("{} {}", number(bar, units), unit(units)));
             around(stop_bar.or(last).unwrap_or(200.0), units, &[-2, -1, 0, 1])
+                .into_iter()
+                .map(|value| (value.clone(), planned.as_ref() == Some(&value)))
+                .collect()
         }
         _ => Vec::new(),
     };
@@ -84,8 +102,20 @@ pub fn of(scene: &Scene, view: &RunView, now: Moment) -> Pad {
         let at = course.settles.iter().find(|at| at.cylinder == cylinder)?;
         Some(around(at.bar, units, &[-1, 0, 1]))
     };
+    let deviation = s.stage.running()
+        && s.judged.is_some_and(|j| {
+            let old = s.elapsed_s - j.t_s > SHOWN_S;
+            !old || j.verdict != Verdict::Inside
+        });
+    let calm = matches!(s.stage, Stage::Starting | Stage::Filling);
+    let first = match () {
+        () if calm && deviation => First::Deviation,
+        () if calm && drain.is_some() => First::Amount,
+        () => First::Steps,
+    };
     let unsettled = scene.log.fills.iter().filter(|f| f.body.settled.is_none());
     Pad {
+        first,
         buttons: buttons(s.stage, s.over, view),
         values,
         amount_of: drain.map(|d| {
@@ -109,11 +139,7 @@ pub fn of(scene: &Scene, view: &RunView, now: Moment) -> Pad {
         next: s.stage == Stage::Between,
         anew: matches!(s.stage, Stage::Between | Stage::Cooling),
         air: s.stage == Stage::Starting,
-        deviation: s.stage.running()
-            && s.judged.is_some_and(|j| {
-                let old = s.elapsed_s - j.t_s > SHOWN_S;
-                !old || j.verdict != crate::usecase::run::judge::Verdict::Inside
-            }),
+        deviation,
     }
 }
 
@@ -137,13 +163,21 @@ pub fn around(bar: f64, units: quantity::UnitSystem, steps: &[i32]) -> Vec<Strin
 }
 
 fn buttons(stage: Stage, over: Option<OverBecause>, view: &RunView) -> Vec<Button> {
-    let drained = |class, sub: String, wide| button(Some("drained"), "", "Drained", sub, class, wide);
+    let drained =
+        |class, sub: String, wide| button(Some("drained"), "", "Drained", sub, class, wide);
     let reading = || {
         let sub = "say what it shows".to_owned();
         button(None, "/run/reading", "Gauge reading", sub, "", false)
     };
     let stop = |label, class, wide| {
-        button(Some("stopped"), "", label, "go to shut-down".to_owned(), class, wide)
+        button(
+            Some("stopped"),
+            "",
+            label,
+            "go to shut-down".to_owned(),
+            class,
+            wide,
+        )
     };
     let wrong = || {
         let sub = "what to do".to_owned();
@@ -153,7 +187,12 @@ fn buttons(stage: Stage, over: Option<OverBecause>, view: &RunView) -> Vec<Butto
     match stage {
         Stage::Starting | Stage::Filling => {
             let sub = format!("next at {}", mmss(view.drain_at_s));
-            vec![drained("", sub, false), reading(), stop("Stop", "", false), wrong()]
+            vec![
+                drained("", sub, false),
+                reading(),
+                stop("Stop", "", false),
+                wrong(),
+            ]
         }
         Stage::DrainDue => vec![
             drained("do", press(), false),

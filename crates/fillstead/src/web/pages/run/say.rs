@@ -105,7 +105,10 @@ pub async fn reading(
         others: match (act, of) {
             ("filled", _) => Vec::new(),
             (_, FILL_GAUGE) => vec![("/run/reading?of=tower".to_owned(), "Tower gauge instead")],
-            _ => vec![("/run/reading?of=fill+gauge".to_owned(), "Fill gauge instead")],
+            _ => vec![(
+                "/run/reading?of=fill+gauge".to_owned(),
+                "Fill gauge instead",
+            )],
         },
         withdraw: false,
     })

@@ -75,7 +75,9 @@ impl StartPage {
 
     fn checked(&self, key: &str) -> bool {
         let given = &self.wrong.given;
-        given.iter().any(|(name, text)| name == "checked" && text == key)
+        given
+            .iter()
+            .any(|(name, text)| name == "checked" && text == key)
     }
 }
 
@@ -163,7 +165,8 @@ pub async fn start(
     match done {
         Ok(_) => Ok(remember(see_other("/run"), &by.unwrap_or_default())),
         Err(NotStarted::Meanwhile) => {
-            let told = "Nothing was started: a run was started meanwhile. This is how it stands now.";
+            let told =
+                "Nothing was started: a run was started meanwhile. This is how it stands now.";
             super::again(&app, person, told.to_owned(), StatusCode::CONFLICT).await
         }
         Err(NotStarted::Wrong(troubles, refused)) => {

@@ -36,7 +36,10 @@ pub async fn act(
     let done = match named(&given) {
         Ok((what, tap)) => {
             let by = by.clone();
-            work(&app, move |app| act::act(&app.book, &what, &tap, by.as_deref())).await?
+            work(&app, move |app| {
+                act::act(&app.book, &what, &tap, by.as_deref())
+            })
+            .await?
         }
         Err(trouble) => Err(vec![trouble]),
     };
@@ -71,7 +74,9 @@ fn named(given: &Given) -> Result<(Act, Tap), Trouble> {
         "next" => Act::Next {
             tower: text(given, "tower").map(str::to_owned),
         },
-        "wrong" => Act::Wrong { what: value("what") },
+        "wrong" => Act::Wrong {
+            what: value("what"),
+        },
         other => {
             let what = format!("the run page has no \"{other}\"");
             return Err(Trouble::new(what, "open the page anew and press again"));

@@ -3,137 +3,22 @@
 //! Start at [`Scene::view`]. The names of the fields of [`RunView`] are a contract: `/run/state.json`
 //! gives them. Not here: where it stands ([`super::stage`]), what is in the book ([`super::log`]).
 
+mod figures;
+mod list;
+mod shape;
+
 use book::Moment;
-use quantity::{GaugePressure, Quantity as _, UnitSystem};
-use serde::Serialize;
+use quantity::UnitSystem;
 use station::Station;
 
-use super::course::{Course, on_line};
-use super::judge::{self, Gauge, Verdict};
-use super::log::Log;
-use super::stage::{Judged, OverBecause, Setup, Stage, Standing, standing};
-use super::steps;
-use crate::usecase::clock::Zone;
+use crate::usecase::run::course::{Course, on_line};
+use crate::usecase::run::judge::{self, Gauge, Verdict};
+use crate::usecase::run::log::Log;
+use crate::usecase::run::stage::{Judged, OverBecause, Setup, Stage, Standing, standing};
 
-/// A run at a moment. Times in seconds since the start, pressures on the gauge.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct RunView {
-    /// Where it stands.
-    pub state: Stage,
-    /// The same for people.
-    pub word: &'static str,
-    /// Which signal: `normal`, `note`, `action`, `danger`.
-    pub mark: &'static str,
-    /// Whether the machine runs.
-    pub running: bool,
-    /// Number of the entry that started it.
-    pub run: u64,
-    /// Number of the last entry: what a tap is made against.
-    pub seq: u64,
-    /// The server's clock, microseconds since 1970-01-01 UTC.
-    pub now_us: i64,
-    /// What hangs on the line.
-    pub cylinders: String,
-    /// `A1, 1 of 2`.
-    pub position: String,
-    /// The large time.
-    pub clock: Counter,
-    /// The large pressure; none where nothing is expected.
-    pub gauge: Option<Readout>,
-    /// What comes next, or what to do.
-    pub next: Option<Next>,
-    /// What the list is called.
-    pub steps_title: String,
-    /// The list.
-    pub steps: Vec<Step>,
-    /// The last reading, held against what was expected.
-    pub deviation: Option<Deviation>,
-    /// What to know besides.
-    pub notes: Vec<String>,
-    /// Since the start, s; to the stop where it was stopped.
-    pub elapsed_s: f64,
-    /// When the drain is due, s.
-    pub drain_at_s: f64,
-    /// When the stop is due, s.
-    pub stop_at_s: Option<f64>,
-    /// When it becomes an alarm, s.
-    pub alarm_at_s: Option<f64>,
-    /// Every ten seconds: time, what the gauge should show, and how far off it may be, in `unit`.
-    pub curve: Vec<(f64, f64, f64)>,
-    /// The unit of `curve` and of every figure.
-    pub unit: &'static str,
-}
-
-/// A time that counts.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Counter {
-    /// What it is.
-    pub label: &'static str,
-    /// `07:48`.
-    pub text: String,
-    /// The same, s.
-    pub seconds: f64,
-    /// Shown in red.
-    pub over: bool,
-}
-
-/// What a gauge should show.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Readout {
-    /// Which gauge.
-    pub label: &'static str,
-    /// `143`.
-    pub text: String,
-    /// `± 6 bar`.
-    pub give_or_take: String,
-    /// The same, bar.
-    pub bar: f64,
-    /// How far off it may be, bar.
-    pub within_bar: f64,
-    /// In small print.
-    pub note: Option<String>,
-}
-
-/// What comes next.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Next {
-    /// What.
-    pub label: String,
-    /// When, or what to do.
-    pub text: String,
-    /// When, s since the start; none where it does not count down.
-    pub at_s: Option<f64>,
-    /// How much of the wait is over, in tenths; none where it does not count down.
-    pub tenths: Option<u32>,
-    /// `wait`, `act` or `danger`.
-    pub kind: &'static str,
-}
-
-/// One line of the list.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Step {
-    /// What.
-    pub text: String,
-    /// `done`, `now` or `later`.
-    pub state: &'static str,
-}
-
-/// A reading held against what was expected.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Deviation {
-    /// Number of its entry.
-    pub seq: u64,
-    /// `150 bar at 08:12: high by 9 bar`.
-    pub text: String,
-    /// Where it stands.
-    pub verdict: Verdict,
-    /// What it may mean.
-    pub meaning: &'static str,
-    /// What to do.
-    pub remedy: &'static str,
-    /// Twice outside on the same side.
-    pub twice: bool,
-}
+use figures::{from_bar, round_up};
+pub use figures::{mmss, number, unit};
+pub use shape::{Counter, Deviation, Next, Readout, RunView, Step};
 
 /// Everything a view is made from.
 pub struct Scene {
@@ -145,8 +30,6 @@ pub struct Scene {
     pub without: Option<String>,
     /// The station as it was at the start.
     pub station: Station,
-    /// Its zone.
-    pub zone: Zone,
     /// Cylinders filled in earlier starts of the same job.
     pub before: usize,
 }
@@ -293,7 +176,10 @@ impl Scene {
             Stage::Starting => wait("PMV opens in", s.air_in_s?, s.elapsed_s, s.elapsed_s),
             Stage::Filling => {
                 let every = self.setup().drain_every_s;
-                match s.stop_in_s.filter(|stop| *stop <= s.drain_in_s.max(0.0) + 60.0) {
+                match s
+                    .stop_in_s
+                    .filter(|stop| *stop <= s.drain_in_s.max(0.0) + 60.0)
+                {
                     Some(left) => wait(
                         &format!("Stop at {} in", stop.unwrap_or_default()),
                         left,
@@ -327,7 +213,12 @@ impl Scene {
     fn over_next(&self, s: &Standing) -> Option<Next> {
         let left = s.relief_in_s.filter(|_| s.over != Some(OverBecause::Drain));
         let next = match left {
-            Some(left) => wait("Relief lifts in about", left, s.elapsed_s, s.elapsed_s)?,
+            Some(left) => wait(
+                "Relief lifts in about",
+                left,
+                -s.stop_in_s.unwrap_or(0.0),
+                s.elapsed_s,
+            )?,
             None => Next {
                 label: "Drain is overdue by".to_owned(),
                 text: mmss(-s.drain_in_s),
@@ -340,66 +231,6 @@ impl Scene {
             kind: "danger",
             ..next
         })
-    }
-
-    fn steps(&self, s: &Standing) -> (String, Vec<Step>) {
-        let names = self.names();
-        if !s.stage.running() {
-            return self.shut_down(s, &names);
-        }
-        let mut steps: Vec<Step> = Vec::new();
-        if s.stage == Stage::Starting {
-            let checked = &self.log.started.body.checked;
-            let looked = steps::before_start(&self.station);
-            let left = looked
-                .iter()
-                .filter(|check| checked.iter().all(|c| c != check.key));
-            steps.extend(left.take(3).map(|check| Step {
-                text: check.text.to_owned(),
-                state: "later",
-            }));
-        }
-        let drain_only = s.over == Some(OverBecause::Drain);
-        let of = match drain_only {
-            true => Stage::DrainDue,
-            false => s.stage,
-        };
-        let acts = matches!(s.stage, Stage::DrainDue | Stage::StopDue | Stage::Over);
-        let own = steps::steps(of, &self.station, &names);
-        steps.extend(own.into_iter().enumerate().map(|(i, text)| Step {
-            text,
-            state: match acts && i == 0 {
-                true => "now",
-                false => "later",
-            },
-        }));
-        let title = match s.stage {
-            Stage::Filling => "Watch",
-            _ => "Do now",
-        };
-        (title.to_owned(), steps)
-    }
-
-    fn shut_down(&self, s: &Standing, names: &str) -> (String, Vec<Step>) {
-        let order = [Stage::GaugeAtStop, Stage::Bleed, Stage::LastDrain];
-        let place = |stage: Stage| order.iter().position(|s| *s == stage).unwrap_or(order.len());
-        let here = place(s.stage);
-        let all = steps::shut_down(&self.station, names);
-        let count = all.len();
-        let done = all.iter().filter(|(_, until)| place(*until) < here).count();
-        let step = |(text, until): (String, Stage)| Step {
-            text,
-            state: match place(until) {
-                at if at < here => "done",
-                at if at == here => "now",
-                _ => "later",
-            },
-        };
-        let title = match here < order.len() {
-            true => format!("Shut-down, {done} of {count} done"),
-            false => "Shut-down done".to_owned(),
-        };
-        (title, all.into_iter().map(step).collect())
     }
 
     fn deviation(&self, j: &Judged) -> Deviation {
@@ -540,42 +371,4 @@ fn curve(course: &Course, s: &Standing, units: UnitSystem) -> Vec<(f64, f64, f64
         points.push((t, value(far.bar), value(far.give_or_take)));
     }
     points
-}
-
-fn from_bar(bar: f64, units: UnitSystem) -> f64 {
-    units
-        .preferred::<GaugePressure>()
-        .number(GaugePressure::bar(bar).si())
-}
-
-/// The unit of pressures.
-pub fn unit(units: UnitSystem) -> &'static str {
-    units.preferred::<GaugePressure>().symbol
-}
-
-/// A pressure as a gauge is read: to the bar, or to ten psi.
-pub fn number(bar: f64, units: UnitSystem) -> String {
-    let value = from_bar(bar, units);
-    let value = match units {
-        UnitSystem::Metric => value.round(),
-        UnitSystem::Us => (value / 10.0).round() * 10.0,
-    };
-    format!("{:.0}", value + 0.0)
-}
-
-fn round_up(bar: f64, units: UnitSystem) -> String {
-    let value = from_bar(bar, units);
-    match units {
-        UnitSystem::Metric => format!("{:.0}", value.ceil()),
-        UnitSystem::Us => format!("{:.0}", (value / 10.0).ceil() * 10.0),
-    }
-}
-
-/// Minutes and seconds on a clock of fixed width: `07:48`, `1:07:48`.
-pub fn mmss(seconds: f64) -> String {
-    let s = seconds.max(0.0) as u64;
-    match s / 3600 {
-        0 => format!("{:02}:{:02}", s / 60, s % 60),
-        h => format!("{h}:{:02}:{:02}", s / 60 % 60, s % 60),
-    }
 }
