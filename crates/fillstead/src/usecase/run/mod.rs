@@ -14,4 +14,7 @@ pub mod start;
 pub mod steps;
 pub mod view;
 
+#[cfg(test)]
+mod tests;
+
 pub use look::Courses;

@@ -11,7 +11,7 @@ use book::Moment;
 use quantity::UnitSystem;
 use station::Station;
 
-use crate::usecase::run::course::{Course, on_line};
+use crate::usecase::run::course::{Course, Settles, on_line};
 use crate::usecase::run::judge::{self, Gauge, Verdict};
 use crate::usecase::run::log::Log;
 use crate::usecase::run::stage::{Judged, OverBecause, Setup, Stage, Standing, standing};
@@ -19,6 +19,9 @@ use crate::usecase::run::stage::{Judged, OverBecause, Setup, Stage, Standing, st
 use figures::{from_bar, round_up};
 pub use figures::{mmss, number, unit};
 pub use shape::{Counter, Deviation, Next, Readout, RunView, Step};
+
+/// A fill stopped this near the plan settles as forecast, bar.
+const AS_PLANNED_BAR: f64 = 3.0;
 
 /// Everything a view is made from.
 pub struct Scene {
@@ -269,7 +272,12 @@ impl Scene {
         if s.stage == Stage::Cooling
             && let Some(course) = &self.course
         {
-            notes.extend(course.settles.iter().map(|at| {
+            let as_planned = |at: &&Settles| {
+                let fill = self.log.fill(&at.cylinder);
+                let to = fill.and_then(|f| f.body.to.as_ref()).map(|m| m.value());
+                to.is_some_and(|to| (to.as_bar() - course.stop_bar).abs() < AS_PLANNED_BAR)
+            };
+            notes.extend(course.settles.iter().filter(as_planned).map(|at| {
                 format!(
                     "{} should settle at {} ± {} at {}",
                     at.cylinder,
