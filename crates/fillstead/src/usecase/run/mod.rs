@@ -2,9 +2,11 @@
 //! the run stands follows from that, from what was expected, and from the clock.
 //!
 //! Start at [`look::look`] and [`view::Scene::view`]. [`stage`] decides where a run stands, a pure
-//! function; [`act`] writes down what was done; [`start`] begins a run.
+//! function; [`act`] writes down what was done, [`amend`] what is
+//! told of it later; [`start`] begins a run.
 
 pub mod act;
+pub mod amend;
 pub mod course;
 pub mod judge;
 pub mod log;

@@ -120,7 +120,7 @@ fn a_high_reading_brings_the_stop_forward_and_a_low_one_never_puts_it_off() {
 
 #[test]
 fn readings_are_judged_by_the_moment_they_were_made() {
-    let told = vec![
+    let told = [
         (0.0, start(&["A1"])),
         (200.0, reading(FILL_GAUGE, "84 bar")),
         (300.0, reading(FILL_GAUGE, "85 bar")),

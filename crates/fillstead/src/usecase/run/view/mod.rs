@@ -323,10 +323,10 @@ fn word(s: &Standing) -> (&'static str, &'static str) {
 fn counter(s: &Standing) -> Counter {
     let past = match s.over {
         Some(OverBecause::Drain) => Some(("Drain overdue by", -s.drain_in_s)),
-        Some(_) => match s.stop_in_s.filter(|left| *left < 0.0) {
-            Some(left) => Some(("Past the stop by", -left)),
-            None => None,
-        },
+        Some(_) => {
+            let past = s.stop_in_s.filter(|left| *left < 0.0);
+            past.map(|left| ("Past the stop by", -left))
+        }
         None => None,
     };
     let (label, seconds) = match (past, s.since_stop_s) {

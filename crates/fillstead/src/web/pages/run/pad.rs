@@ -3,7 +3,7 @@
 use book::Moment;
 
 use crate::usecase::run::judge::Verdict;
-use crate::usecase::run::stage::{OverBecause, Stage};
+use crate::usecase::run::stage::{OverBecause, Stage, Standing};
 use crate::usecase::run::view::{RunView, Scene, mmss, number, unit};
 
 /// After a drain its amount is asked for this long, s.
@@ -79,45 +79,25 @@ pub struct Pad {
 /// The buttons of this view.
 pub fn of(scene: &Scene, view: &RunView, now: Moment) -> Pad {
     let s = scene.standing(now);
-    let units = scene.station.units;
     let drain = scene.log.drains.last().filter(|d| {
         let fresh = now.seconds_since(d.happened) < ASK_AMOUNT_S;
         fresh && d.body.volume.is_none() && s.over.is_none()
     });
     let stop = scene.log.stopped.as_ref();
-    let stop_bar = scene.course.as_ref().map(|c| c.stop_bar);
-    let values = match s.stage {
-        Stage::GaugeAtStop => {
-            let last = s.judged.map(|j| j.bar);
-            let planned = stop_bar.map(|bar| format!("{} {}", number(bar, units), unit(units)));
-            around(stop_bar.or(last).unwrap_or(200.0), units, &[-2, -1, 0, 1])
-                .into_iter()
-                .map(|value| (value.clone(), planned.as_ref() == Some(&value)))
-                .collect()
-        }
-        _ => Vec::new(),
-    };
-    let settles = |cylinder: &str| {
-        let course = scene.course.as_ref()?;
-        let at = course.settles.iter().find(|at| at.cylinder == cylinder)?;
-        Some(around(at.bar, units, &[-1, 0, 1]))
-    };
     let deviation = s.stage.running()
         && s.judged.is_some_and(|j| {
             let old = s.elapsed_s - j.t_s > SHOWN_S;
             !old || j.verdict != Verdict::Inside
         });
     let calm = matches!(s.stage, Stage::Starting | Stage::Filling);
-    let first = match () {
-        () if calm && deviation => First::Deviation,
-        () if calm && drain.is_some() => First::Amount,
-        () => First::Steps,
-    };
-    let unsettled = scene.log.fills.iter().filter(|f| f.body.settled.is_none());
     Pad {
-        first,
+        first: match () {
+            () if calm && deviation => First::Deviation,
+            () if calm && drain.is_some() => First::Amount,
+            () => First::Steps,
+        },
         buttons: buttons(s.stage, s.over, view),
-        values,
+        values: at_stop(scene, &s),
         amount_of: drain.map(|d| {
             let t_s = d.happened.seconds_since(scene.log.started.happened);
             (d.seq, mmss(t_s))
@@ -126,21 +106,45 @@ pub fn of(scene: &Scene, view: &RunView, now: Moment) -> Pad {
         undo_stop: stop
             .filter(|_| s.stage == Stage::GaugeAtStop)
             .map(|stop| stop.seq),
-        unsettled: match s.stage {
-            Stage::Cooling => unsettled
-                .map(|f| Unsettled {
-                    seq: f.seq,
-                    cylinder: f.body.cylinder.clone(),
-                    offer: settles(&f.body.cylinder).unwrap_or_default(),
-                })
-                .collect(),
-            _ => Vec::new(),
-        },
+        unsettled: unsettled(scene, s.stage),
         next: s.stage == Stage::Between,
         anew: matches!(s.stage, Stage::Between | Stage::Cooling),
         air: s.stage == Stage::Starting,
         deviation,
     }
+}
+
+/// Values offered for the fill gauge at the stop.
+fn at_stop(scene: &Scene, s: &Standing) -> Vec<(String, bool)> {
+    if s.stage != Stage::GaugeAtStop {
+        return Vec::new();
+    }
+    let units = scene.station.units;
+    let stop_bar = scene.course.as_ref().map(|c| c.stop_bar);
+    let last = s.judged.map(|j| j.bar);
+    let planned = stop_bar.map(|bar| scene.pressure(bar));
+    around(stop_bar.or(last).unwrap_or(200.0), units, &[-2, -1, 0, 1])
+        .into_iter()
+        .map(|value| (value.clone(), planned.as_ref() == Some(&value)))
+        .collect()
+}
+
+/// Fills whose settled pressure is wanted, with values offered.
+fn unsettled(scene: &Scene, stage: Stage) -> Vec<Unsettled> {
+    let offer = |cylinder: &str| {
+        let course = scene.course.as_ref()?;
+        let at = course.settles.iter().find(|at| at.cylinder == cylinder)?;
+        Some(around(at.bar, scene.station.units, &[-1, 0, 1]))
+    };
+    let fills = scene.log.fills.iter();
+    let wanted = fills.filter(|f| stage == Stage::Cooling && f.body.settled.is_none());
+    wanted
+        .map(|f| Unsettled {
+            seq: f.seq,
+            cylinder: f.body.cylinder.clone(),
+            offer: offer(&f.body.cylinder).unwrap_or_default(),
+        })
+        .collect()
 }
 
 /// Values a gauge may well show: the expected one on the scale's step, and so many steps beside it.
@@ -162,86 +166,79 @@ pub fn around(bar: f64, units: quantity::UnitSystem, steps: &[i32]) -> Vec<Strin
         .collect()
 }
 
+/// The buttons of a stage.
 fn buttons(stage: Stage, over: Option<OverBecause>, view: &RunView) -> Vec<Button> {
-    let drained =
-        |class, sub: String, wide| button(Some("drained"), "", "Drained", sub, class, wide);
-    let reading = || {
-        let sub = "say what it shows".to_owned();
-        button(None, "/run/reading", "Gauge reading", sub, "", false)
-    };
-    let stop = |label, class, wide| {
-        button(
-            Some("stopped"),
-            "",
-            label,
-            "go to shut-down".to_owned(),
-            class,
-            wide,
-        )
-    };
-    let wrong = || {
-        let sub = "what to do".to_owned();
-        button(None, "/run/wrong", "Something is wrong", sub, "wr", false)
-    };
+    let next = || format!("next at {}", mmss(view.drain_at_s));
     let press = || "press when done".to_owned();
     match stage {
         Stage::Starting | Stage::Filling => {
-            let sub = format!("next at {}", mmss(view.drain_at_s));
-            vec![
-                drained("", sub, false),
-                reading(),
-                stop("Stop", "", false),
-                wrong(),
-            ]
+            four(drained("", next(), false), stopped("Stop", "", false))
         }
-        Stage::DrainDue => vec![
-            drained("do", press(), false),
-            reading(),
-            stop("Stop", "", false),
-            wrong(),
-        ],
-        Stage::StopDue => {
-            let sub = format!("next at {}", mmss(view.drain_at_s));
-            vec![
-                drained("", sub, false),
-                reading(),
-                stop("I stopped it", "do", false),
-                wrong(),
-            ]
-        }
+        Stage::DrainDue => four(drained("do", press(), false), stopped("Stop", "", false)),
+        Stage::StopDue => four(
+            drained("", next(), false),
+            stopped("I stopped it", "do", false),
+        ),
         Stage::Over if over == Some(OverBecause::Drain) => vec![
             drained("do", press(), true),
-            stop("Stop", "", false),
+            stopped("Stop", "", false),
             wrong(),
         ],
-        Stage::Over => vec![stop("I have stopped it", "do", true), reading(), wrong()],
-        Stage::GaugeAtStop => vec![wrong()],
+        Stage::Over => vec![stopped("I have stopped it", "do", true), reading(), wrong()],
         Stage::Bleed => {
             let sub = "then disconnect".to_owned();
-            vec![
-                button(Some("bled"), "", "The hose reads 0", sub, "do", true),
-                wrong(),
-            ]
+            vec![act("bled", "The hose reads 0", sub, "do", true), wrong()]
         }
         Stage::LastDrain => vec![drained("do", "and shut again".to_owned(), true), wrong()],
-        Stage::Between | Stage::Cooling | Stage::Ended => vec![wrong()],
+        Stage::GaugeAtStop | Stage::Between | Stage::Cooling | Stage::Ended => vec![wrong()],
     }
 }
 
-fn button(
-    act: Option<&'static str>,
-    href: &'static str,
+/// The four that never move between calm states.
+fn four(drained: Button, stopped: Button) -> Vec<Button> {
+    vec![drained, reading(), stopped, wrong()]
+}
+
+fn drained(class: &'static str, sub: String, wide: bool) -> Button {
+    act("drained", "Drained", sub, class, wide)
+}
+
+fn stopped(label: &'static str, class: &'static str, wide: bool) -> Button {
+    act("stopped", label, "go to shut-down".to_owned(), class, wide)
+}
+
+fn act(
+    act: &'static str,
     label: &'static str,
     sub: String,
     class: &'static str,
     wide: bool,
 ) -> Button {
     Button {
-        act,
-        href,
+        act: Some(act),
+        href: "",
         label,
         sub,
         class,
         wide,
+    }
+}
+
+fn reading() -> Button {
+    leads("/run/reading", "Gauge reading", "say what it shows", "")
+}
+
+fn wrong() -> Button {
+    leads("/run/wrong", "Something is wrong", "what to do", "wr")
+}
+
+fn leads(href: &'static str, label: &'static str, sub: &str, class: &'static str) -> Button {
+    Button {
+        act: None,
+        href,
+        label,
+        sub: sub.to_owned(),
+        class,
+        wide: false,
     }
 }

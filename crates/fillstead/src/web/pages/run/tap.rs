@@ -17,6 +17,7 @@ use crate::usecase::Trouble;
 use crate::usecase::book::form::Given;
 use crate::usecase::clock;
 use crate::usecase::run::act::{self, Act, Done, Tap};
+use crate::usecase::run::amend;
 use crate::usecase::run::look::look;
 use crate::usecase::run::start::text;
 use crate::web::App;
@@ -149,7 +150,7 @@ pub async fn volume(
     back(
         work(&app, move |app| {
             let volume = text(&given, "volume").unwrap_or_default();
-            act::drained_volume(&app.book, of, volume, by.as_deref())
+            amend::drained_volume(&app.book, of, volume, by.as_deref())
         })
         .await?,
     )
@@ -170,7 +171,7 @@ pub async fn settled(
                 Some(other) => other,
                 None => typed("value"),
             };
-            act::settled(&app.book, of, (value, typed("at")), by.as_deref())
+            amend::settled(&app.book, of, (value, typed("at")), by.as_deref())
         })
         .await?,
     )
@@ -187,7 +188,7 @@ pub async fn correct(
     back(
         work(&app, move |app| {
             let value = text(&given, "value").filter(|_| text(&given, "withdraw").is_none());
-            act::correct_reading(&app.book, of, value, by.as_deref())
+            amend::correct_reading(&app.book, of, value, by.as_deref())
         })
         .await?,
     )
