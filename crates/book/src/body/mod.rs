@@ -26,7 +26,7 @@ pub use general::{
 };
 pub use machine::{Parked, Part, PartReplaced, PartTested, Valve, ValveSet};
 pub use run::{
-    Drained, Fill, FillRefused, Gate, Overridden, Reading, Refusal, RunStarted, RunStopped,
+    Drained, Fill, FillRefused, Gate, Overridden, Planned, Reading, Refusal, RunStarted, RunStopped,
 };
 
 use crate::query::Subject;

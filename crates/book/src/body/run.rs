@@ -24,6 +24,35 @@ pub struct RunStarted {
     /// What was looked at before the start.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub checked: Vec<String>,
+    /// What is to be filled, in order; empty where nobody said.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub planned: Vec<Planned>,
+    /// Time between drains in this run.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub drain_every: Option<Measure<TimeSpan>>,
+    /// The start that this one goes on from: the next cylinders of the same job.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub continues: Option<u64>,
+}
+
+/// A cylinder to be filled in a run.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Planned {
+    /// Which.
+    pub cylinder: String,
+    /// Gauge before.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from: Option<Measure<GaugePressure>>,
+    /// Where to stop; its rating where not given.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub to: Option<Measure<GaugePressure>>,
+    /// For whom.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub person: Option<String>,
+    /// Why a refusal that may be overridden was, where one was.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub overridden: Option<String>,
 }
 
 /// The machine was stopped.

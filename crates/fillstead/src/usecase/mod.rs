@@ -18,6 +18,7 @@ pub mod forecast;
 mod near;
 pub mod plan;
 pub mod questions;
+pub mod run;
 pub mod serving;
 pub mod station;
 pub mod station_edit;

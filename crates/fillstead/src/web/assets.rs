@@ -29,6 +29,7 @@ static ASSETS: &[Asset] = &[
             include_bytes!("../../assets/station.css"),
             include_bytes!("../../assets/book.css"),
             include_bytes!("../../assets/plan.css"),
+            include_bytes!("../../assets/run.css"),
         ],
     },
     Asset {
@@ -56,6 +57,12 @@ static ASSETS: &[Asset] = &[
         path: "/assets/plan.js",
         kind: "text/javascript; charset=utf-8",
         parts: &[include_bytes!("../../assets/plan.js")],
+    },
+    // The run page.
+    Asset {
+        path: "/assets/run.js",
+        kind: "text/javascript; charset=utf-8",
+        parts: &[include_bytes!("../../assets/run.js")],
     },
     Asset {
         path: "/assets/encode-sans.woff2",

@@ -127,6 +127,7 @@ mod tests {
             demonstration: false,
             station_file: None,
             outlook: crate::usecase::station_front::outlook::Kept::default(),
+            courses: crate::usecase::run::Courses::default(),
         }
     }
 

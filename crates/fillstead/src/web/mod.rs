@@ -32,6 +32,8 @@ use crate::usecase::station_front::outlook::Kept;
 
 pub use serve::serve;
 
+use crate::usecase::run::Courses;
+
 /// No request has a larger body: a spreadsheet of cylinders is the largest thing sent.
 const LARGEST_BODY: usize = 4 << 20;
 
@@ -47,6 +49,8 @@ pub struct App {
     pub station_file: Option<PathBuf>,
     /// What takes long to work out of the station.
     pub outlook: Kept,
+    /// What was expected of the runs looked at.
+    pub courses: Courses,
 }
 
 /// Every page, with what guards them.

@@ -9,6 +9,7 @@ use tokio::net::TcpListener;
 
 use super::{App, router};
 use crate::usecase::Trouble;
+use crate::usecase::run::Courses;
 use crate::usecase::serving::Serving;
 use crate::usecase::station_front::outlook::Kept;
 
@@ -42,6 +43,7 @@ fn run(serving: Serving) -> Result<(), Trouble> {
             demonstration: serving.demonstration,
             station_file: serving.station,
             outlook: Kept::default(),
+            courses: Courses::default(),
         });
         tell(&format!(
             "Fillstead is at http://{address}/ (stop it with Ctrl-C)\n"

@@ -8,8 +8,8 @@
 use std::path::Path;
 
 use book::answer::DayBegins;
-use book::answer::locks::{self, Lock, Reason};
-use book::answer::register::{self, Record};
+use book::answer::locks;
+use book::answer::register;
 use book::answer::station::{rules_in_force, station_text};
 use book::body::{Fill, FillRefused, Gate, Overridden};
 use book::{Body, Book, Moment, Pen};
@@ -19,6 +19,8 @@ use quantity::GaugePressure;
 use station::{Date, Station};
 
 use super::add::{self, Added, both};
+use super::against::{NO_SOURCE, OWN};
+pub use super::against::{locked, of_record};
 use super::desk::{self, Signed, Who, signed};
 use super::facts;
 use super::form::{FILL_LINE, Form, Given};
@@ -66,11 +68,20 @@ pub fn fill(path: &Path, given: &Given, who: &Who<'_>) -> Result<Filled, Vec<Tro
     let mut pen = desk::write(path, "fillstead book add").map_err(one)?;
     let zone = desk::zone(pen.book()).map_err(one)?;
     let (typed, signed) = both(typed, signed(who, zone))?;
-    let at = (signed.happened != signed.recorded).then_some(signed.happened);
-    typed.enter(&mut pen, &signed, at)
+    typed.enter(&mut pen, &signed, asked_at(&signed))
 }
 
-/// The same with a pen at hand, signed already: asked about the moment at which it happened.
+/// The same with a pen at hand, signed already.
+pub fn fill_signed(pen: &mut Pen, signed: &Signed, given: &Given) -> Result<Filled, Vec<Trouble>> {
+    Typed::of(given)?.enter(pen, signed, asked_at(signed))
+}
+
+/// The moment the gate is asked about: none, so everything in the book counts, for a fill of now.
+fn asked_at(signed: &Signed) -> Option<Moment> {
+    (signed.happened != signed.recorded).then_some(signed.happened)
+}
+
+/// The same for a story told afterwards: asked about the moment at which it happened.
 pub fn fill_with(pen: &mut Pen, signed: &Signed, given: &Given) -> Result<Filled, Vec<Trouble>> {
     Typed::of(given)?.enter(pen, signed, Some(signed.happened))
 }
@@ -252,99 +263,6 @@ pub fn without_rule(cylinder: &str, today: Date) -> FillAnswer {
         hot: None,
     }
     .with_refusals(vec![refusal])
-}
-
-const OWN: &str = "the fill gate's own refusal";
-const NO_SOURCE: &str = "common practice, no source";
-
-fn refusal(id: &'static str, what: String, way_forward: String) -> Refusal {
-    Refusal {
-        id,
-        what,
-        way_forward,
-        source: OWN.into(),
-        certainty: NO_SOURCE.into(),
-        may_be_overridden: false,
-    }
-}
-
-/// Filling is locked for everybody.
-pub fn locked(lock: &Lock, zone: &Zone) -> Refusal {
-    let mark = lock.reason.mark();
-    let day = zone.day_text(mark.at);
-    match &lock.reason {
-        Reason::Symptom(told) => refusal(
-            "symptom",
-            format!(
-                "a symptom was reported on {day} (entry {}: {}), and its cause is not recorded",
-                mark.seq, told.body.what
-            ),
-            format!(
-                "Find the cause with a competent person, and write it down: `book add BOOK cause {}`",
-                mark.seq
-            ),
-        ),
-        Reason::FailedTest(_) => {
-            let cause = match lock.needs_cause() {
-                true => format!("write its cause down (`book add BOOK cause {}`)", mark.seq),
-                false => "its cause is recorded".to_owned(),
-            };
-            refusal(
-                "air-test-failed",
-                format!("the air test entered on {day} failed (entry {})", mark.seq),
-                format!(
-                    "Take a new sample once the cause is mended; {cause}. Both open the gate again"
-                ),
-            )
-        }
-    }
-}
-
-/// What the record itself has against a fill.
-pub fn of_record(record: &Record) -> Vec<Refusal> {
-    let mut against = Vec::new();
-    if let Some(left) = &record.left {
-        against.push(refusal(
-            "left",
-            format!(
-                "it has gone from the register (entry {}: {})",
-                left.seq, left.body.why
-            ),
-            "Register it again with what is stamped on it now".into(),
-        ));
-    }
-    for failed in &record.failed {
-        let check = match failed.body.check {
-            book::body::Check::Test => "pressure test",
-            book::body::Check::Visual => "visual inspection",
-            book::body::Check::EddyCurrent => "eddy-current examination",
-        };
-        against.push(refusal(
-            "inspection-failed",
-            format!(
-                "its {check} of {} was not passed (entry {})",
-                failed.body.on, failed.seq
-            ),
-            "Let a test house decide: a later pass, or condemn it".into(),
-        ));
-    }
-    if !record.held.is_empty() {
-        let numbers: Vec<String> = record.held.iter().map(u64::to_string).collect();
-        against.push(refusal(
-            "set-aside",
-            format!("what is in it is under suspicion (entry {})", numbers.join(", ")),
-            "Keep it for analysis, or vent it to nothing; then `book add BOOK release` with the reason"
-                .into(),
-        ));
-    }
-    if !record.unread.is_empty() {
-        against.push(refusal(
-            "unread",
-            "the book holds entries this program cannot read, and they may concern it".into(),
-            "Use the Fillstead that wrote them, or a later one".into(),
-        ));
-    }
-    against
 }
 
 /// The line: what can come down it, what protects it, what else hangs on it.

@@ -5,6 +5,7 @@
 //! that rules can look at.
 
 pub mod add;
+mod against;
 pub mod air;
 pub mod air_test;
 pub mod begin;

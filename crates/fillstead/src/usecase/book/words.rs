@@ -128,8 +128,19 @@ fn started(b: &RunStarted) -> String {
         b.tower.as_ref().map(|tower| format!("tower {tower}")),
         b.intake_temperature.as_ref().map(|t| format!("intake {t}")),
         b.humidity.as_ref().map(|h| format!("{h} humidity")),
+        planned(b),
         (!b.checked.is_empty()).then(|| format!("looked at: {}", b.checked.join(", "))),
     ])
+}
+
+/// What is to be filled: `to fill: A1 from 50 bar, A2`.
+fn planned(b: &RunStarted) -> Option<String> {
+    let one = |planned: &book::body::Planned| match &planned.from {
+        Some(from) => format!("{} from {from}", planned.cylinder),
+        None => planned.cylinder.clone(),
+    };
+    let all: Vec<String> = b.planned.iter().map(one).collect();
+    (!all.is_empty()).then(|| format!("to fill: {}", all.join(", ")))
 }
 
 fn stopped(b: &RunStopped) -> String {

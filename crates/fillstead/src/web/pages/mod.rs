@@ -4,6 +4,7 @@ mod air;
 mod book;
 mod enter;
 mod plan;
+mod run;
 mod station;
 
 use std::sync::Arc;
@@ -20,4 +21,5 @@ pub fn router() -> Router<Arc<App>> {
         .merge(air::router())
         .merge(station::router())
         .merge(plan::router())
+        .merge(run::router())
 }

@@ -1,0 +1,204 @@
+//! Taps: what was pressed goes into the book, and the page comes back as it stands then.
+//!
+//! A page without script is sent on (303); a script gets the same as JSON: `done` is `written`,
+//! `known` (this very tap is in the book), `moot` (somebody did it meanwhile) or `wrong`, with `why`
+//! in a sentence, `entries` and `state`, the run's view.
+
+use std::sync::Arc;
+
+use axum::Json;
+use axum::extract::{Form as Posted, State};
+use axum::http::{HeaderMap, StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use serde_json::json;
+
+use super::again;
+use crate::usecase::Trouble;
+use crate::usecase::book::form::Given;
+use crate::usecase::clock;
+use crate::usecase::run::act::{self, Act, Done, Tap};
+use crate::usecase::run::amend;
+use crate::usecase::run::look::look;
+use crate::usecase::run::start::text;
+use crate::web::App;
+use crate::web::page::{PageError, see_other, sentence, work};
+use crate::web::person::{Person, remember};
+
+/// `POST /run/act`: `act` is `drained`, `reading` (with `of`, `value`), `stopped`, `filled` (with
+/// `value`), `not-filled`, `bled`, `next` (with `tower`) or `wrong` (with `what`); `run` and `seq`
+/// name the page it was pressed on, `at` the moment in microseconds.
+pub async fn act(
+    State(app): State<Arc<App>>,
+    person: Person,
+    headers: HeaderMap,
+    Posted(given): Posted<Given>,
+) -> Result<Response, PageError> {
+    let by = person.author(text(&given, "by"));
+    let done = match named(&given) {
+        Ok((what, tap)) => {
+            let by = by.clone();
+            work(&app, move |app| {
+                act::act(&app.book, &what, &tap, by.as_deref())
+            })
+            .await?
+        }
+        Err(trouble) => Err(vec![trouble]),
+    };
+    let wants_json = headers
+        .get(header::ACCEPT)
+        .and_then(|accept| accept.to_str().ok())
+        .is_some_and(|accept| accept.starts_with("application/json"));
+    if wants_json {
+        return for_script(&app, done).await;
+    }
+    match done {
+        Ok(Done::Moot(why)) => again(&app, person, why, StatusCode::CONFLICT).await,
+        Ok(_) => Ok(see_other("/run")),
+        Err(troubles) => Err(PageError::from(troubles).way("/run", "Run")),
+    }
+}
+
+/// What was pressed, and on which page.
+fn named(given: &Given) -> Result<(Act, Tap), Trouble> {
+    let value = |name: &str| text(given, name).unwrap_or_default().to_owned();
+    let number = |name: &str| text(given, name).and_then(|n| n.parse().ok());
+    let what = match value("act").as_str() {
+        "drained" => Act::Drained,
+        "reading" => Act::Reading {
+            of: value("of"),
+            value: value("value"),
+        },
+        "stopped" => Act::Stopped,
+        "filled" => Act::Filled { to: value("value") },
+        "not-filled" => Act::NotFilled,
+        "bled" => Act::Bled,
+        "next" => Act::Next {
+            tower: text(given, "tower").map(str::to_owned),
+        },
+        "wrong" => Act::Wrong {
+            what: value("what"),
+        },
+        other => {
+            let what = format!("the run page has no \"{other}\"");
+            return Err(Trouble::new(what, "open the page anew and press again"));
+        }
+    };
+    let tap = Tap {
+        run: number("run").unwrap_or(0),
+        seq: number("seq").unwrap_or(0),
+        at: text(given, "at").and_then(|at| at.parse().ok()),
+    };
+    Ok((what, tap))
+}
+
+async fn for_script(
+    app: &Arc<App>,
+    done: Result<Done, Vec<Trouble>>,
+) -> Result<Response, PageError> {
+    let scene = work(app, |app| look(&app.book, &app.courses)).await?.ok();
+    let state = scene.flatten().map(|scene| scene.view(clock::now()));
+    let (status, answer) = match done {
+        Ok(Done::Written(entries)) => (
+            StatusCode::OK,
+            json!({"done": "written", "entries": entries, "why": "", "state": state}),
+        ),
+        Ok(Done::Known(seq)) => (
+            StatusCode::OK,
+            json!({"done": "known", "entries": [seq], "why": "", "state": state}),
+        ),
+        Ok(Done::Moot(why)) => (
+            StatusCode::OK,
+            json!({"done": "moot", "entries": [], "why": why, "state": state}),
+        ),
+        Err(troubles) => {
+            let one = |t: &Trouble| format!("{} {}", sentence(&t.what), sentence(&t.remedy));
+            let why: Vec<String> = troubles.iter().map(one).collect();
+            (
+                StatusCode::UNPROCESSABLE_ENTITY,
+                json!({"done": "wrong", "entries": [], "why": why.join(" "), "state": state}),
+            )
+        }
+    };
+    Ok((status, Json(answer)).into_response())
+}
+
+/// The entry a form is about.
+fn of(given: &Given) -> Result<u64, PageError> {
+    let of = text(given, "of").and_then(|of| of.parse().ok());
+    of.ok_or_else(|| {
+        let trouble = Trouble::new("no entry is named", "open the run page anew");
+        PageError::from(trouble).way("/run", "Run")
+    })
+}
+
+/// Sends back to the run, or tells what is wrong.
+fn back(done: Result<(), Vec<Trouble>>) -> Result<Response, PageError> {
+    match done {
+        Ok(()) => Ok(see_other("/run")),
+        Err(troubles) => Err(PageError::from(troubles).way("/run", "Run")),
+    }
+}
+
+/// `POST /run/volume`: how much came `of` a drain.
+pub async fn volume(
+    State(app): State<Arc<App>>,
+    person: Person,
+    Posted(given): Posted<Given>,
+) -> Result<Response, PageError> {
+    let of = of(&given)?;
+    let by = person.author(text(&given, "by"));
+    back(
+        work(&app, move |app| {
+            let volume = text(&given, "volume").unwrap_or_default();
+            amend::drained_volume(&app.book, of, volume, by.as_deref())
+        })
+        .await?,
+    )
+}
+
+/// `POST /run/settled`: what the gauge shows once a cylinder is cold.
+pub async fn settled(
+    State(app): State<Arc<App>>,
+    person: Person,
+    Posted(given): Posted<Given>,
+) -> Result<Response, PageError> {
+    let of = of(&given)?;
+    let by = person.author(text(&given, "by"));
+    back(
+        work(&app, move |app| {
+            let typed = |name| text(&given, name).unwrap_or_default();
+            let value = match text(&given, "other") {
+                Some(other) => other,
+                None => typed("value"),
+            };
+            amend::settled(&app.book, of, (value, typed("at")), by.as_deref())
+        })
+        .await?,
+    )
+}
+
+/// `POST /run/correct`: another value for the reading `of`, or `withdraw`.
+pub async fn correct(
+    State(app): State<Arc<App>>,
+    person: Person,
+    Posted(given): Posted<Given>,
+) -> Result<Response, PageError> {
+    let of = of(&given)?;
+    let by = person.author(text(&given, "by"));
+    back(
+        work(&app, move |app| {
+            let value = text(&given, "value").filter(|_| text(&given, "withdraw").is_none());
+            amend::correct_reading(&app.book, of, value, by.as_deref())
+        })
+        .await?,
+    )
+}
+
+/// `POST /run/who`: who stands at this phone.
+pub async fn who(Posted(given): Posted<Given>) -> Response {
+    let answer = see_other("/run");
+    match text(&given, "by") {
+        Some(name) => remember(answer, name),
+        None => answer,
+    }
+}
