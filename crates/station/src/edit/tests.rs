@@ -4,7 +4,7 @@ use proptest::prelude::*;
 use quantity::{GaugePressure, Quantity, UnitSystem, parse};
 
 use super::*;
-use crate::fields::{Field, Need, fields_of};
+use crate::fields::{Field, Form, Need, fields_of};
 use crate::form::TABLES;
 use crate::read;
 

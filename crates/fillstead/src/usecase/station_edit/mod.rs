@@ -8,6 +8,7 @@
 pub mod diff;
 pub mod disk;
 pub mod history;
+pub mod overview;
 pub mod save;
 pub mod sheet;
 #[cfg(test)]

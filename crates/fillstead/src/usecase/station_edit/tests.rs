@@ -3,7 +3,8 @@
 use proptest::prelude::*;
 use station::form::{TABLES, Written, table_named};
 
-use super::sheet::{overview, sheet};
+use super::overview::overview;
+use super::sheet::sheet;
 use super::*;
 
 const BOATHOUSE: &str = include_str!("../../../../../stations/boathouse.toml");

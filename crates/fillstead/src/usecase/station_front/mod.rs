@@ -86,7 +86,11 @@ pub struct Lock {
     /// What stands against it.
     pub what: String,
     /// How it is opened again.
-    pub way: String,
+    pub way: &'static str,
+    /// The entry whose cause is to be recorded.
+    pub of: Option<u64>,
+    /// Whether a new sample has to pass.
+    pub sample: bool,
 }
 
 /// A finding as shown.
@@ -184,11 +188,23 @@ fn drawn(station: &Station) -> Station {
     drawn
 }
 
+/// A lock, with the way on as somebody at a page takes it.
 fn in_words(lock: &locks::Lock, zone: &Zone) -> Lock {
-    let refusal = gate::locked(lock, zone);
+    let way = match (lock.needs_cause(), lock.needs_pass()) {
+        (true, true) => {
+            "find the cause with a competent person and record it, then take a new sample: filling \
+             opens again when it passes"
+        }
+        (true, false) => {
+            "find the cause with a competent person, and record it: then filling opens again"
+        }
+        _ => "its cause is recorded; take a new sample: filling opens again when it passes",
+    };
     Lock {
-        what: refusal.what,
-        way: refusal.way_forward,
+        what: gate::locked(lock, zone).what,
+        way,
+        of: lock.needs_cause().then(|| lock.reason.mark().seq),
+        sample: lock.needs_pass(),
     }
 }
 

@@ -155,9 +155,9 @@ fn filling(locked: bool) -> Cell {
     let (value, note, symbol, way) = match locked {
         true => (
             "locked",
-            "for everybody; the reason stands below",
+            "for everybody; the reason stands above",
             "m-danger",
-            ("/book/add/cause", "Record the cause"),
+            ("/book/add/cause", "Record a cause"),
         ),
         false => (
             "no lock",

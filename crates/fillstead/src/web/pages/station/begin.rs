@@ -90,7 +90,7 @@ pub(super) async fn begin(
 ) -> Result<Response, PageError> {
     let by = first::given(&given, "by").unwrap_or_default().to_owned();
     let done = work(&app, move |app| {
-        first::begin(&app.book, &given).map_err(|troubles| page(app, &given, &troubles))
+        first::begin(&app.book, &given).map_err(|troubles| Box::new(page(app, &given, &troubles)))
     })
     .await?;
     answer(done, &by)
@@ -120,7 +120,7 @@ pub(super) async fn described(
         .unwrap_or_default();
     let author = by.clone();
     let done = work(&app, move |app| {
-        enter(app, &given, &author).map_err(|troubles| page(app, &given, &troubles))
+        enter(app, &given, &author).map_err(|troubles| Box::new(page(app, &given, &troubles)))
     })
     .await?;
     answer(done, &by)
@@ -141,11 +141,11 @@ fn enter(app: &App, given: &Given, by: &str) -> Result<(), Vec<Trouble>> {
     save(&app.book, &revision, &who).map(|_| ())
 }
 
-fn answer(done: Result<(), BeginPage>, by: &str) -> Result<Response, PageError> {
+fn answer(done: Result<(), Box<BeginPage>>, by: &str) -> Result<Response, PageError> {
     match done {
         Ok(()) => Ok(remember(see_other("/"), by)),
         Err(page) => {
-            let mut shown = show(&page)?;
+            let mut shown = show(&*page)?;
             *shown.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
             Ok(shown)
         }

@@ -10,8 +10,9 @@ use station::form::{Table, Written, table_named};
 
 use crate::usecase::Trouble;
 use crate::usecase::book::desk::Who;
+use crate::usecase::station_edit::overview::{Row, overview as all_tables};
 use crate::usecase::station_edit::save::{InForce, Revision, Saved, in_force, save};
-use crate::usecase::station_edit::sheet::{self, Row};
+use crate::usecase::station_edit::sheet;
 use crate::usecase::station_edit::{Edited, Line, Told, Typed, told};
 use crate::web::App;
 use crate::web::page::{PageError, Place, Sheet, see_other, sentence, show, work};
@@ -146,7 +147,7 @@ pub(super) async fn overview(State(app): State<Arc<App>>) -> Result<Response, Pa
         let now = in_force(&app.book)?;
         let told = told(&now.text);
         let sheet = Sheet::of(app, Place::Station, "Change the station");
-        let rows = sheet::overview(&now.text, &told);
+        let rows = all_tables(&now.text, &told);
         Ok::<_, Trouble>((now.entry.is_some(), TablesPage { sheet, rows, told }))
     })
     .await??;

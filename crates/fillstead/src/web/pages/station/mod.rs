@@ -46,6 +46,17 @@ pub fn router() -> Router<Arc<App>> {
         .route("/station/text", get(text::whole).post(text::enter))
 }
 
+/// Filters of the station's templates.
+mod filters {
+    use crate::web::page::sentence;
+
+    /// A part of a sentence made whole, names of keys without their marks.
+    #[askama::filter_fn]
+    pub fn whole(text: impl ToString, _: &dyn askama::Values) -> askama::Result<String> {
+        Ok(sentence(&text.to_string().replace('`', "")))
+    }
+}
+
 /// The station.
 #[derive(Template)]
 #[template(path = "web/station/front.html")]

@@ -317,7 +317,7 @@ async fn a_change_is_looked_at_then_saved_by_somebody_with_a_reason() {
         "Åsa",
         "new valve &#60;b&#62;, tag",
         "the station is changed",
-        "1 lines new, 1 gone",
+        "Lines: 1 new, 1 gone",
     ] {
         assert!(history.contains(shown), "{shown}\n{history}");
     }
