@@ -109,6 +109,31 @@ pub fn settled(end: &CylinderEnd, figures: Figures) -> String {
     figures.give_or_take(middle, band.low, band.high)
 }
 
+/// The same of all cylinders: one with its give or take, of several the range.
+pub fn settles(forecast: &Forecast, figures: Figures) -> String {
+    let mut each: Vec<String> = forecast
+        .cylinders
+        .iter()
+        .map(|c| settled(c, figures))
+        .collect();
+    each.dedup();
+    if let [one] = each.as_slice() {
+        return one.clone();
+    }
+    let middle = |c: &CylinderEnd| match c.reference_c > 18.0 {
+        true => c.settled_bar_21c,
+        false => c.settled_bar_15c,
+    };
+    let all = forecast.cylinders.iter().map(middle);
+    let (low, high) = all.fold((f64::INFINITY, 0.0_f64), |(low, high), bar| {
+        (low.min(bar), high.max(bar))
+    });
+    match (figures.read(low), figures.read(high)) {
+        (low, high) if low == high => low,
+        (low, high) => format!("{low} to {high}"),
+    }
+}
+
 fn headline(station: &Station, forecast: &Forecast, figures: Figures) -> Vec<(String, String)> {
     let unit = figures.unit();
     let mut stops: Vec<String> = forecast
@@ -117,12 +142,6 @@ fn headline(station: &Station, forecast: &Forecast, figures: Figures) -> Vec<(St
         .map(|c| figures.set(c.stop_bar))
         .collect();
     stops.dedup();
-    let mut settles: Vec<String> = forecast
-        .cylinders
-        .iter()
-        .map(|c| settled(c, figures))
-        .collect();
-    settles.dedup();
     let warm = forecast.cylinders.first().map_or(15.0, |c| c.reference_c);
     let drain = forecast.water.as_ref().and_then(|w| w.drain_interval_min);
     let own = station.separator.drain_interval.as_minute();
@@ -139,7 +158,7 @@ fn headline(station: &Station, forecast: &Forecast, figures: Figures) -> Vec<(St
         ),
         (
             format!("Settles, at {}", figures.temperature(warm)),
-            format!("{} {unit}", settles.join(", ")),
+            format!("{} {unit}", settles(forecast, figures)),
         ),
     ];
     if let Some(relief) = &station.relief {

@@ -134,16 +134,13 @@ pub fn air(station: &Station, request: &Request) -> String {
 fn may_be_filled(plan: &Plan) -> Vec<String> {
     let one = |row: &super::Row| match &row.verdict {
         Some(verdict) => verdict.until.as_ref().map_or_else(
-            || format!("{}: see its stamps.", row.id),
-            |until| format!("{} may be filled until {until}.", row.id),
+            || format!("{}: see its stamps", row.id),
+            |until| format!("{} may be filled until {until}", row.id),
         ),
-        None => format!("{}: a kind, no cylinder; look at the stamps.", row.id),
+        None => format!("{}: a kind, no cylinder, look at the stamps", row.id),
     };
-    plan.rows
-        .iter()
-        .filter(|row| row.counts())
-        .map(one)
-        .collect()
+    let each: Vec<String> = plan.rows.iter().filter(|r| r.counts()).map(one).collect();
+    vec![format!("{}.", each.join("; "))]
 }
 
 /// Everything that stands against filling.

@@ -10,7 +10,7 @@ use crate::draw::Table;
 use crate::draw::figures::{Figures, grams, short, time};
 use crate::draw::trace::{self, Medium, Scale, Trace};
 use crate::draw::water::{self, Ledger};
-use crate::usecase::plan::card::{order, settled};
+use crate::usecase::plan::card::{self, order};
 use crate::usecase::plan::{Plan, sheet};
 use crate::web::page::sentence;
 
@@ -164,32 +164,14 @@ fn running(forecast: &Forecast) -> (String, String) {
 }
 
 fn settles(forecast: &Forecast, figures: Figures) -> (String, String) {
-    let mut each: Vec<String> = forecast
-        .cylinders
-        .iter()
-        .map(|c| settled(c, figures))
-        .collect();
-    each.dedup();
     let at = forecast.cylinders.first().map_or(15.0, |c| c.reference_c);
     let at = format!("at {}", figures.temperature(at));
-    if let [one] = each.as_slice() {
-        return (one.clone(), at);
-    }
-    let middle = |c: &CylinderEnd| {
-        if c.reference_c > 18.0 {
-            c.settled_bar_21c
-        } else {
-            c.settled_bar_15c
-        }
+    let several = if forecast.cylinders.len() > 1 {
+        ", each below"
+    } else {
+        ""
     };
-    let low = forecast
-        .cylinders
-        .iter()
-        .map(middle)
-        .fold(f64::INFINITY, f64::min);
-    let high = forecast.cylinders.iter().map(middle).fold(0.0, f64::max);
-    let range = format!("{} to {}", figures.read(low), figures.read(high));
-    (range, format!("{at}, each below"))
+    (card::settles(forecast, figures), format!("{at}{several}"))
 }
 
 fn drains(forecast: &Forecast) -> (String, String) {
