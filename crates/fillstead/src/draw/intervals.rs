@@ -146,7 +146,9 @@ pub fn strips(rows: &[Interval], days: &Days) -> (Drawing, Vec<Drawing>) {
 fn head(sheet: &mut Sheet, scale: &Scale, days: &Days, width: f64) {
     let today = Words::new(Pen::Value, "today");
     let half = 0.5 * today.width();
-    let x = scale.x(days.today).clamp(scale.left + half - FREE, width - half);
+    let x = scale
+        .x(days.today)
+        .clamp(scale.left + half - FREE, width - half);
     sheet.write(&today, (x, 13.0), Anchor::Middle);
     let mut taken = f64::MIN;
     for (day, name) in days.named.iter().filter(|(day, _)| day.is_finite()) {

@@ -166,8 +166,17 @@ fn grid(sheet: &mut Sheet, scale: &Scale) {
         let value = i as f64 * step;
         let y = scale.y(value);
         sheet.straight("decor", (LEFT, y), (RIGHT, y));
-        let decimals = if step < 0.1 { 2 } else { usize::from(step < 1.0) };
-        sheet.say(Pen::Note, short(value, decimals), (LEFT - 6.0, y + 4.0), Anchor::End);
+        let decimals = if step < 0.1 {
+            2
+        } else {
+            usize::from(step < 1.0)
+        };
+        sheet.say(
+            Pen::Note,
+            short(value, decimals),
+            (LEFT - 6.0, y + 4.0),
+            Anchor::End,
+        );
     }
     sheet.straight("m", (LEFT, BOTTOM), (RIGHT, BOTTOM));
 }
@@ -179,7 +188,10 @@ fn ahead(sheet: &mut Sheet, scale: &Scale, points: &Points) {
     }
     let Some(ahead) = &points.ahead else { return };
     let (from, x) = (scale.x(ahead.earliest), scale.x(ahead.day));
-    sheet.rect("band2", Rect::new(from, BOTTOM - 6.0, (x - from).max(0.0), 6.0));
+    sheet.rect(
+        "band2",
+        Rect::new(from, BOTTOM - 6.0, (x - from).max(0.0), 6.0),
+    );
     sheet.straight("dash", (x, TOP), (x, BOTTOM));
 }
 
@@ -210,7 +222,12 @@ fn ends(sheet: &mut Sheet, points: &Points) {
         _ => return,
     };
     let room = RIGHT - LEFT - begin.width() - 10.0;
-    sheet.say(Pen::Note, fitted(Pen::Note, end, room), (RIGHT, y), Anchor::End);
+    sheet.say(
+        Pen::Note,
+        fitted(Pen::Note, end, room),
+        (RIGHT, y),
+        Anchor::End,
+    );
 }
 
 /// The same as rows.
@@ -228,5 +245,12 @@ pub fn table(points: &Points) -> Table {
 
 fn figure(value: f64) -> String {
     let size = value.abs();
-    short(value, if size < 10.0 { 2 } else { usize::from(size < 100.0) })
+    short(
+        value,
+        if size < 10.0 {
+            2
+        } else {
+            usize::from(size < 100.0)
+        },
+    )
 }

@@ -19,7 +19,9 @@ pub fn part(text: &str) -> String {
 /// A path with what is given in its query; what is empty is left out.
 pub fn with(path: &str, given: &[(&str, &str)]) -> String {
     let given = given.iter().filter(|(_, text)| !text.is_empty());
-    let pairs: Vec<String> = given.map(|(name, text)| format!("{name}={}", part(text))).collect();
+    let pairs: Vec<String> = given
+        .map(|(name, text)| format!("{name}={}", part(text)))
+        .collect();
     match pairs.is_empty() {
         true => path.to_owned(),
         false => format!("{path}?{}", pairs.join("&")),
@@ -44,6 +46,9 @@ mod tests {
     #[test]
     fn names_are_encoded() {
         assert_eq!(part("A/1 é"), "A%2F1%20%C3%A9");
-        assert_eq!(with("/book", &[("person", "a&b"), ("day", "")]), "/book?person=a%26b");
+        assert_eq!(
+            with("/book", &[("person", "a&b"), ("day", "")]),
+            "/book?person=a%26b"
+        );
     }
 }

@@ -42,11 +42,17 @@ fn command(text: &str) -> Piece {
     let words = words(text.trim_start_matches("fillstead "));
     let words: Vec<&str> = words.iter().map(String::as_str).collect();
     match words.as_slice() {
-        ["book", "add", "BOOK", "station", ..] => link("enter the station file", "/book/add/station".into()),
+        ["book", "add", "BOOK", "station", ..] => {
+            link("enter the station file", "/book/add/station".into())
+        }
         ["book", "add", "BOOK", "air-test", ..] => link("enter an air test", "/air".into()),
-        ["book", "add", "BOOK", form, rest @ ..] => to_form(form, rest).unwrap_or_else(|| plain(text)),
+        ["book", "add", "BOOK", form, rest @ ..] => {
+            to_form(form, rest).unwrap_or_else(|| plain(text))
+        }
         ["book", "trace", ..] => link("who and what got this air", "/book/trace".into()),
-        ["book", "print", _, "quarantine", ..] => link("the list of what is set aside", "/print/quarantine".into()),
+        ["book", "print", _, "quarantine", ..] => {
+            link("the list of what is set aside", "/print/quarantine".into())
+        }
         ["book", "due" | "list", ..] => link("the book", "/book".into()),
         ["book", "correct", ..] => link("the entry's own page", "/book".into()),
         ["cylinder", "--list-rules"] => link("the form", "/book/add/rules".into()),

@@ -17,11 +17,18 @@ impl Scratch {
     /// Makes one among the machine's temporary files. A folder that is there already is not taken.
     pub fn new() -> Result<Scratch, Trouble> {
         let number = NUMBER.fetch_add(1, Ordering::Relaxed);
-        let name = format!("fillstead-{}-{}-{number}", std::process::id(), clock::now().0);
+        let name = format!(
+            "fillstead-{}-{}-{number}",
+            std::process::id(),
+            clock::now().0
+        );
         let path = std::env::temp_dir().join(name);
         made(&path).map_err(|error| {
             let what = format!("no temporary file can be made: {error}");
-            Trouble::new(what, "free some space on this machine's disk, and try again")
+            Trouble::new(
+                what,
+                "free some space on this machine's disk, and try again",
+            )
         })?;
         Ok(Scratch(path))
     }

@@ -72,20 +72,39 @@ impl House {
         let own = |(name, text): &(&str, &str)| ((*name).to_owned(), (*text).to_owned());
         let given: Given = given.iter().map(own).collect();
         let form = Form::named(form).unwrap();
-        add::add(&self.app.book, form, &given, &WHO).map(|added| added.seq).unwrap()
+        add::add(&self.app.book, form, &given, &WHO)
+            .map(|added| added.seq)
+            .unwrap()
     }
 
     /// A cylinder of 12 L, tested lately.
     pub fn cylinder(&self, id: &str) {
-        let lately = (insight::upkeep::date_of((crate::usecase::clock::now().0 / 86_400_000_000) - 200)).unwrap().to_string();
-        self.add("cylinder", &[("cylinder", id), ("water-volume", "12 L"), ("working-pressure", "232 bar"), ("material", "steel"), ("made", "2015-01"), ("tested", &lately), ("visual", &lately)]);
+        let lately =
+            (insight::upkeep::date_of((crate::usecase::clock::now().0 / 86_400_000_000) - 200))
+                .unwrap()
+                .to_string();
+        self.add(
+            "cylinder",
+            &[
+                ("cylinder", id),
+                ("water-volume", "12 L"),
+                ("working-pressure", "232 bar"),
+                ("material", "steel"),
+                ("made", "2015-01"),
+                ("tested", &lately),
+                ("visual", &lately),
+            ],
+        );
     }
 
     async fn ask(&self, request: Request<Body>) -> Answer {
         let answer = self.router.clone().oneshot(request).await.unwrap();
         let header = |name: &str| {
             let value = answer.headers().get(name);
-            value.and_then(|v| v.to_str().ok()).unwrap_or_default().to_owned()
+            value
+                .and_then(|v| v.to_str().ok())
+                .unwrap_or_default()
+                .to_owned()
         };
         let (to, policy) = (header("location"), header("content-security-policy"));
         let status = answer.status();
@@ -118,18 +137,27 @@ impl House {
             .header("host", "localhost")
             .header("sec-fetch-site", "same-origin")
             .header("content-type", "application/x-www-form-urlencoded");
-        self.ask(request.body(Body::from(body.trim_start_matches('?').to_owned())).unwrap()).await
+        self.ask(
+            request
+                .body(Body::from(body.trim_start_matches('?').to_owned()))
+                .unwrap(),
+        )
+        .await
     }
 
     /// Sends a form with a file.
     pub async fn send(&self, path: &str, given: &[(&str, &str)], file: (&str, &str)) -> Answer {
         let mut body = String::new();
         for (name, text) in given {
-            body += &format!("--b\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n{text}\r\n");
+            body += &format!(
+                "--b\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n{text}\r\n"
+            );
         }
         let (name, text) = file;
         if !name.is_empty() {
-            body += &format!("--b\r\nContent-Disposition: form-data; name=\"file\"; filename=\"{name}\"\r\n\r\n{text}\r\n");
+            body += &format!(
+                "--b\r\nContent-Disposition: form-data; name=\"file\"; filename=\"{name}\"\r\n\r\n{text}\r\n"
+            );
         }
         body += "--b--\r\n";
         let request = Request::post(path)
@@ -142,7 +170,10 @@ impl House {
 
 /// Runs a test that asks pages.
 pub fn run(test: impl Future<Output = ()>) {
-    let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(1).enable_all().build();
+    let runtime = tokio::runtime::Builder::new_multi_thread()
+        .worker_threads(1)
+        .enable_all()
+        .build();
     runtime.unwrap().block_on(test);
 }
 

@@ -9,7 +9,9 @@ impl Typed {
     /// The text of this name; none where nothing, or only spaces, was typed.
     pub fn text(&self, name: &str) -> Option<&str> {
         let found = self.0.iter().rev().find(|(other, _)| other == name);
-        found.map(|(_, text)| text.trim()).filter(|text| !text.is_empty())
+        found
+            .map(|(_, text)| text.trim())
+            .filter(|text| !text.is_empty())
     }
 
     /// The same as a text of its own.

@@ -10,7 +10,15 @@ fn a_book_is_begun_from_each_station() {
         let station = station.display().to_string();
         let ran = run_in(
             &folder,
-            &["book", "begin", "a.book", "--station", &station, "--by", "MK"],
+            &[
+                "book",
+                "begin",
+                "a.book",
+                "--station",
+                &station,
+                "--by",
+                "MK",
+            ],
         );
         assert_eq!(ran.exit, Some(0), "{}", ran.shown());
         let ran = run_in(&folder, &["book", "verify", "a.book"]);
@@ -33,11 +41,26 @@ fn work_done_by_somebody_else_is_entered() {
     for typed in [
         &["add", "a.book", "replaced", "oil"][..],
         &["add", "a.book", "tested", "relief", "--passed", "yes"],
-        &["add", "a.book", "inspection", "A1", "--check", "visual", "--on", "2026-05-05", "--passed", "yes"],
+        &[
+            "add",
+            "a.book",
+            "inspection",
+            "A1",
+            "--check",
+            "visual",
+            "--on",
+            "2026-05-05",
+            "--passed",
+            "yes",
+        ],
     ] {
         let told = book(&[typed, &signed].concat());
         assert!(told.contains("by MK"), "{told}");
     }
     let list = book(&["list", "a.book"]);
-    assert_eq!(list.replace("\n", " ").matches("a technician").count(), 3, "{list}");
+    assert_eq!(
+        list.replace("\n", " ").matches("a technician").count(),
+        3,
+        "{list}"
+    );
 }

@@ -361,7 +361,11 @@ pub fn as_typed(path: &Path, of: u64) -> Result<AsTyped, Trouble> {
         let remedy = "a correction is corrected by correcting its entry again";
         Trouble::new(format!("there is no entry {of} to correct"), remedy)
     })?;
-    let form = event.body.as_ref().ok().and_then(|body| Form::of(body.kind()));
+    let form = event
+        .body
+        .as_ref()
+        .ok()
+        .and_then(|body| Form::of(body.kind()));
     let given = match (&event.body, form) {
         (Ok(body), Some(form)) => form.given(body),
         _ => Given::new(),
@@ -377,7 +381,9 @@ impl AsTyped {
             found.map_or("", |(_, text)| text.trim())
         };
         let fields = self.form.map_or(&[][..], |form| form.fields);
-        let known = typed.iter().filter(|(name, _)| fields.iter().any(|f| f.name == name));
+        let known = typed
+            .iter()
+            .filter(|(name, _)| fields.iter().any(|f| f.name == name));
         known
             .filter(|(name, text)| text.trim() != was(name))
             .cloned()

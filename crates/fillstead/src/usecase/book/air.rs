@@ -68,7 +68,10 @@ pub fn air(path: &Path) -> Result<Air, Trouble> {
     Ok(Air {
         invented: title(&book)?.1,
         due: due.transpose()?,
-        trends: standard.as_deref().map(|name| trends(&tests, name)).unwrap_or_default(),
+        trends: standard
+            .as_deref()
+            .map(|name| trends(&tests, name))
+            .unwrap_or_default(),
         standard,
         today,
         tests,
@@ -91,7 +94,10 @@ fn tests(book: &Book, zone: &Zone) -> Result<Vec<Test>, Trouble> {
             entry: event.seq,
             entered: zone.minute(event.happened),
             day: sampled.map_or_else(|| day(event.happened), super::shelf::day_number),
-            date: body.sampled.clone().unwrap_or_else(|| zone.day_text(event.happened)),
+            date: body
+                .sampled
+                .clone()
+                .unwrap_or_else(|| zone.day_text(event.happened)),
             body,
         })
     });
@@ -114,12 +120,18 @@ fn trends(tests: &[Test], standard: &str) -> Vec<(Drawing, Table)> {
     Measurand::ALL.into_iter().filter_map(of).collect()
 }
 
-fn trend(what: Measurand, verdicts: &[(&Test, Verdict)], standard: &str) -> Option<(Drawing, Table)> {
+fn trend(
+    what: Measurand,
+    verdicts: &[(&Test, Verdict)],
+    standard: &str,
+) -> Option<(Drawing, Table)> {
     let mut values = Vec::new();
     let mut bounds = None;
     let mut unit = what.unit();
     for (test, verdict) in verdicts {
-        let Some(judged) = verdict.of(what) else { continue };
+        let Some(judged) = verdict.of(what) else {
+            continue;
+        };
         bounds = judged.bounds.or(bounds);
         if let Some(Reading::Counted(amount)) = &judged.reading {
             unit = amount.unit;
@@ -136,7 +148,7 @@ fn trend(what: Measurand, verdicts: &[(&Test, Verdict)], standard: &str) -> Opti
         return None;
     }
     values.sort_by(|a, b| a.day.total_cmp(&b.day));
-    let name = air::capital(what.name());
+    let name = super::words::capital(what.name());
     let plot = Points {
         title: format!("{name}, {unit}").replace("/m3", "/m³"),
         unit: format!("{name}, {unit}; thick line: limit of {standard}").replace("/m3", "/m³"),
@@ -175,12 +187,16 @@ pub fn field_of(what: Measurand) -> String {
 impl Typed<'_> {
     fn text(&self, name: &str) -> Option<&str> {
         let found = self.given.iter().find(|(other, _)| other == name);
-        found.map(|(_, text)| text.trim()).filter(|text| !text.is_empty())
+        found
+            .map(|(_, text)| text.trim())
+            .filter(|text| !text.is_empty())
     }
 
     /// Whether any quantity was typed.
     pub fn any(&self) -> bool {
-        Measurand::ALL.into_iter().any(|what| self.text(&field_of(what)).is_some())
+        Measurand::ALL
+            .into_iter()
+            .any(|what| self.text(&field_of(what)).is_some())
     }
 
     /// The same as a file of results, which the book keeps; and the field of each of its lines.
@@ -206,7 +222,10 @@ impl Typed<'_> {
         for what in Measurand::ALL {
             let field = field_of(what);
             if let Some(text) = self.text(&field) {
-                put(format!("{} = {}", field.replace('-', "_"), quoted(text)), &field);
+                put(
+                    format!("{} = {}", field.replace('-', "_"), quoted(text)),
+                    &field,
+                );
             }
         }
         (lines.join("\n") + "\n", fields)
@@ -248,7 +267,10 @@ pub fn word(outcome: Outcome) -> &'static str {
 /// The verdict of a test in the book, by the standard it was judged by then; none where its results
 /// do not read.
 pub fn verdict_of(test: &AirTest) -> Option<Verdict> {
-    let name = test.standard.rsplit_once(", ").map_or(test.standard.as_str(), |(name, _)| name);
+    let name = test
+        .standard
+        .rsplit_once(", ")
+        .map_or(test.standard.as_str(), |(name, _)| name);
     let report = judge_file(&test.results, Some(name), None, None).ok()?;
     Some(report.verdict)
 }

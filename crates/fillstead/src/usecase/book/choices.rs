@@ -33,14 +33,18 @@ pub fn choices(path: &Path, form: &Form) -> Result<Choices, Trouble> {
     let book = desk::read(path)?;
     let zone = desk::zone(&book)?;
     let last = book.latest(form.kind, None)?;
-    let given = last.as_ref().and_then(|event| Some(form.given(event.body.as_ref().ok()?)));
+    let given = last
+        .as_ref()
+        .and_then(|event| Some(form.given(event.body.as_ref().ok()?)));
     let mut persons = book.names(&Subject::Person(String::new()))?;
     persons.truncate(MOST);
     Ok(Choices {
         cylinders: book.names(&Subject::Cylinder(String::new()))?,
         persons,
         last: given.unwrap_or_default(),
-        when: last.map(|event| zone.minute(event.happened)).unwrap_or_default(),
+        when: last
+            .map(|event| zone.minute(event.happened))
+            .unwrap_or_default(),
     })
 }
 

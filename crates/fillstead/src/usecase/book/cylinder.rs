@@ -123,7 +123,10 @@ pub fn known(path: &Path, id: &str) -> Result<Known, Trouble> {
     let given = form.zip(told.as_ref()).map(|(form, told)| {
         let given = form.given(&told.body.clone().into());
         let label = |name: &str| form.field(name).map_or("", |field| field.label);
-        given.into_iter().map(|(name, text)| (label(&name), text)).collect()
+        given
+            .into_iter()
+            .map(|(name, text)| (label(&name), text))
+            .collect()
     });
     let us = station_in_force(&book, None)?.is_some_and(|s| s.units == UnitSystem::Us);
     let subject = Subject::Cylinder(id.to_owned());
@@ -133,11 +136,19 @@ pub fn known(path: &Path, id: &str) -> Result<Known, Trouble> {
         latest: Some(DRAWN),
         ..Wanted::default()
     })?;
-    let values: Vec<Value> = fills.iter().filter_map(|fill| value(fill, us, &zone)).collect();
-    let rated = told.as_ref().and_then(|told| told.body.working_pressure.as_ref());
+    let values: Vec<Value> = fills
+        .iter()
+        .filter_map(|fill| value(fill, us, &zone))
+        .collect();
+    let rated = told
+        .as_ref()
+        .and_then(|told| told.body.working_pressure.as_ref());
     let plot = Points {
         title: format!("Fills of {id}"),
-        unit: format!("pressure once cold, else at the stop, {}", if us { "psi" } else { "bar" }),
+        unit: format!(
+            "pressure once cold, else at the stop, {}",
+            if us { "psi" } else { "bar" }
+        ),
         values,
         least: None,
         most: rated.map(|rated| shown(rated.value(), us)),
@@ -154,7 +165,11 @@ pub fn known(path: &Path, id: &str) -> Result<Known, Trouble> {
 }
 
 fn shown(pressure: GaugePressure, us: bool) -> f64 {
-    if us { pressure.as_psi() } else { pressure.as_bar() }
+    if us {
+        pressure.as_psi()
+    } else {
+        pressure.as_bar()
+    }
 }
 
 fn value(event: &Event, us: bool, zone: &Zone) -> Option<Value> {

@@ -78,7 +78,11 @@ impl Trend {
     /// few bar matter here, and a scale from nothing would hide them.
     pub fn plot(&self) -> Points {
         let a = &self.answer;
-        let off = if a.unit == "bar" { a.specified.unwrap_or(0.0) } else { 0.0 };
+        let off = if a.unit == "bar" {
+            a.specified.unwrap_or(0.0)
+        } else {
+            0.0
+        };
         let scale = if a.unit == "bar" { 1.0 } else { 100.0 };
         let y = |value: f64| (value - off) * scale;
         let unit = match (a.unit, a.specified) {
@@ -97,7 +101,14 @@ impl Trend {
             }
         };
         let ahead = match (&a.crossing, &self.crosses_on) {
-            (Crossing::Crosses { earliest_day, median_day, .. }, Some(on)) => Some(Ahead {
+            (
+                Crossing::Crosses {
+                    earliest_day,
+                    median_day,
+                    ..
+                },
+                Some(on),
+            ) => Some(Ahead {
                 day: *median_day,
                 earliest: *earliest_day,
                 words: format!("leaves on {on}"),

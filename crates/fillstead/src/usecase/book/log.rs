@@ -131,7 +131,11 @@ fn line(event: &Event, zone: &Zone) -> Line {
     let fill = match &event.body {
         Ok(Body::FillRefused(refused)) => Some(Fill {
             cylinder: refused.cylinder.clone(),
-            to: refused.asked.as_ref().map(ToString::to_string).unwrap_or_default(),
+            to: refused
+                .asked
+                .as_ref()
+                .map(ToString::to_string)
+                .unwrap_or_default(),
             person: refused.person.clone().unwrap_or_default(),
             note: refusals(&refused.refusals),
             ..Fill::default()
@@ -151,7 +155,9 @@ fn refusals(of: &[book::body::Refusal]) -> String {
 }
 
 fn in_columns(body: &Body, fill: &book::body::Fill) -> Fill {
-    let given = Form::of(Kind::Fill).map(|form| form.given(body)).unwrap_or_default();
+    let given = Form::of(Kind::Fill)
+        .map(|form| form.given(body))
+        .unwrap_or_default();
     let text = |name: &str| of(&given, name);
     let settled = match text("settled-at") {
         at if at.is_empty() => text("settled"),
@@ -160,11 +166,20 @@ fn in_columns(body: &Body, fill: &book::body::Fill) -> Fill {
     let gate = fill.gate.as_ref();
     let over = gate.into_iter().flat_map(|gate| &gate.overridden);
     let mut note: Vec<String> = over
-        .map(|over| format!("{} overridden by {}: {}", over.refusal, over.by, over.reason))
+        .map(|over| {
+            format!(
+                "{} overridden by {}: {}",
+                over.refusal, over.by, over.reason
+            )
+        })
         .collect();
     let against = gate.into_iter().flat_map(|gate| &gate.against);
     note.extend(against.map(|refusal| format!("filled although {}", refusal.what)));
-    note.extend(fill.from_bank.as_ref().map(|bank| format!("from bank {bank}")));
+    note.extend(
+        fill.from_bank
+            .as_ref()
+            .map(|bank| format!("from bank {bank}")),
+    );
     note.extend(fill.remark.clone());
     Fill {
         cylinder: fill.cylinder.clone(),

@@ -94,17 +94,35 @@ pub fn shelf(path: &Path, typed: Option<&str>) -> Result<Shelf, Trouble> {
         .iter()
         .map(|row| interval(row, &due.items, today))
         .collect();
+    // What hangs on the line is no matter of dates.
+    let drawn: Vec<Interval> = intervals
+        .iter()
+        .map(|row| match row.words == OTHER_LINE {
+            true => Interval {
+                state: State::InDate,
+                ..row.clone()
+            },
+            false => row.clone(),
+        })
+        .collect();
     let days = Days {
         today,
         named: years(&intervals, today),
     };
-    let (head, strips) = intervals::strips(&intervals, &days);
+    let (head, strips) = intervals::strips(&drawn, &days);
     let rows = here.iter().zip(&intervals).zip(strips);
     let mut remarks = register.remarks.clone();
-    remarks.extend(due.remarks.iter().filter(|r| !register.remarks.contains(r)).cloned());
+    remarks.extend(
+        due.remarks
+            .iter()
+            .filter(|r| !register.remarks.contains(r))
+            .cloned(),
+    );
     let (locks, aside) = suspicions(path)?;
     Ok(Shelf {
-        rows: rows.map(|((row, interval), strip)| told(row, interval, strip)).collect(),
+        rows: rows
+            .map(|((row, interval), strip)| told(row, interval, strip))
+            .collect(),
         head,
         table: intervals::table(&intervals, date_of),
         today: register.today.clone(),
@@ -120,7 +138,12 @@ fn told(row: &RegisterRow, interval: &Interval, strip: Drawing) -> Row {
     Row {
         id: row.gate.cylinder.clone(),
         size: row.size.clone().unwrap_or_default(),
-        rated: row.gate.to.as_ref().map(|to| to.stamped.clone()).unwrap_or_default(),
+        rated: row
+            .gate
+            .to
+            .as_ref()
+            .map(|to| to.stamped.clone())
+            .unwrap_or_default(),
         owner: row.owner.clone().unwrap_or_default(),
         state: interval.state,
         words: interval.words.clone(),
@@ -146,8 +169,18 @@ fn interval(row: &RegisterRow, due: &[DueItem], today: f64) -> Interval {
 }
 
 /// Refusals by which a cylinder cannot be judged, and those that are about the line it hangs on.
-const UNKNOWN: [&str; 6] = ["unknown", "rating-unknown", "no-rule", "date-unknown", "unread", "stamp-implausible"];
+const UNKNOWN: [&str; 6] = [
+    "unknown",
+    "rating-unknown",
+    "no-rule",
+    "date-unknown",
+    "unread",
+    "stamp-implausible",
+];
 const OF_THE_LINE: [&str; 3] = ["above-rating", "mixed-ratings", "unprotected"];
+
+/// Of a cylinder that is in date and may not hang on the line as it is.
+const OTHER_LINE: &str = "Not on this line";
 
 fn state(row: &RegisterRow, due: &[DueItem], today: f64) -> (State, String) {
     let ids: Vec<&str> = row.gate.refusals.iter().map(|refusal| refusal.id).collect();
@@ -168,7 +201,7 @@ fn state(row: &RegisterRow, due: &[DueItem], today: f64) -> (State, String) {
         return (State::Over, "Do not fill".into());
     }
     if !ids.is_empty() {
-        return (State::Soon, "Not on this line".into());
+        return (State::Soon, OTHER_LINE.into());
     }
     match soon(&row.gate.cylinder, due) {
         Some(day) => (State::Soon, in_weeks(day - today)),
@@ -183,7 +216,8 @@ fn soon(id: &str, due: &[DueItem]) -> Option<f64> {
         item.item == Item::Cylinder && item.which.as_deref() == Some(id) && urgent
     };
     let days = due.iter().filter(of).filter_map(|item| item.due.as_ref());
-    days.map(|due| due.likely_day_number as f64).reduce(f64::min)
+    days.map(|due| due.likely_day_number as f64)
+        .reduce(f64::min)
 }
 
 fn in_weeks(days: f64) -> String {
@@ -238,5 +272,8 @@ pub fn day_number(date: Date) -> f64 {
 /// The day of such a number: `2026-05-20`.
 fn date_of(day: f64) -> String {
     let date = upkeep::date_of(day.floor() as i64);
-    date.map_or_else(|| "a day beyond the calendar".to_owned(), |date| date.to_string())
+    date.map_or_else(
+        || "a day beyond the calendar".to_owned(),
+        |date| date.to_string(),
+    )
 }

@@ -74,7 +74,9 @@ async fn trace(
     let typed = Typed(given);
     let view = work(&app, move |app| {
         let (cylinder, person) = (typed.own("cylinder"), typed.own("person"));
-        let of = cylinder.map(Subject::Cylinder).or(person.map(Subject::Person));
+        let of = cylinder
+            .map(Subject::Cylinder)
+            .or(person.map(Subject::Person));
         let origin = of.map(|of| trace::back(&app.book, &of)).transpose();
         let asked = typed.text("from").or(typed.text("to")).is_some();
         let batch = asked.then(|| trace::batch(&app.book, typed.text("from"), typed.text("to")));
@@ -166,7 +168,10 @@ async fn cartridge(State(app): State<Arc<App>>) -> Result<Response, PageError> {
 /// A range in figures people can read at a glance: `12 to 18`.
 pub fn range(range: &Range) -> String {
     let digits = if range.high.abs() < 10.0 { 1 } else { 0 };
-    format!("{:.digits$} ({:.digits$} to {:.digits$})", range.mid, range.low, range.high)
+    format!(
+        "{:.digits$} ({:.digits$} to {:.digits$})",
+        range.mid, range.low, range.high
+    )
 }
 
 /// Counts of fills, and running hours.

@@ -93,7 +93,11 @@ fn view(app: &App, id: String, typed: &Typed) -> Result<View, Trouble> {
         // What is typed wrong must not take the cylinder away.
         Err(trouble) => (
             cylinder::one(&app.book, &id, &cylinder::Asked::default())?,
-            vec![format!("{} {}", sentence(&trouble.what), sentence(&trouble.remedy))],
+            vec![format!(
+                "{} {}",
+                sentence(&trouble.what),
+                sentence(&trouble.remedy)
+            )],
         ),
     };
     let mut known = cylinder::known(&app.book, &id)?;

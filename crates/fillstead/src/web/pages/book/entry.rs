@@ -38,7 +38,10 @@ struct EntryView {
 }
 
 /// `GET /book/entry/{seq}`.
-async fn entry(State(app): State<Arc<App>>, Path(seq): Path<String>) -> Result<Response, PageError> {
+async fn entry(
+    State(app): State<Arc<App>>,
+    Path(seq): Path<String>,
+) -> Result<Response, PageError> {
     let seq = number(&seq)?;
     let view = work(&app, move |app| {
         let shown = shown(&app.book, seq)?;
@@ -93,7 +96,14 @@ async fn form(
     let seq = number(&seq)?;
     let (sheet, old) = with_entry(&app, seq).await?;
     let typed = Typed(old.given.clone());
-    show(&view(sheet, seq, &old, &typed, person.name.unwrap_or_default(), &[]))
+    show(&view(
+        sheet,
+        seq,
+        &old,
+        &typed,
+        person.name.unwrap_or_default(),
+        &[],
+    ))
 }
 
 async fn with_entry(app: &Arc<App>, seq: u64) -> Result<(Sheet, AsTyped), PageError> {
@@ -139,7 +149,11 @@ async fn correct(
     let typed = Typed(given);
     let by = person.author(typed.text("by")).unwrap_or_default();
     let withdraw = typed.text("do") == Some("withdraw");
-    let given = if withdraw { Given::new() } else { old.changed(&typed.0) };
+    let given = if withdraw {
+        Given::new()
+    } else {
+        old.changed(&typed.0)
+    };
     let (author, why) = (by.clone(), typed.shown("because"));
     let at = typed.own("at").filter(|_| !withdraw);
     let done = work(&app, move |app| {

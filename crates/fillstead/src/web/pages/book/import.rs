@@ -50,7 +50,10 @@ struct ImportView {
 /// `GET /book/import`.
 async fn empty(State(app): State<Arc<App>>, person: Person) -> Result<Response, PageError> {
     let by = person.name.unwrap_or_default();
-    let view = work(&app, move |app| view(app, &Typed(Given::new()), &Upload::default(), by)).await?;
+    let view = work(&app, move |app| {
+        view(app, &Typed(Given::new()), &Upload::default(), by)
+    })
+    .await?;
     show(&view)
 }
 
@@ -102,7 +105,10 @@ async fn sent(
     })
     .await?;
     let refused = !view.wrong.is_empty()
-        || view.plan.as_ref().is_some_and(|plan| !plan.dry_run && plan.written.is_none());
+        || view
+            .plan
+            .as_ref()
+            .is_some_and(|plan| !plan.dry_run && plan.written.is_none());
     let mut answer = show(&view)?;
     if refused {
         *answer.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
@@ -111,7 +117,8 @@ async fn sent(
 }
 
 fn broken(what: impl std::fmt::Display) -> PageError {
-    let text = format!("What was sent cannot be read ({what}). Send the file again; nothing was changed.");
+    let text =
+        format!("What was sent cannot be read ({what}). Send the file again; nothing was changed.");
     PageError::new(StatusCode::UNPROCESSABLE_ENTITY, "That did not work", &text)
         .way("/book/import", "Bring in a list")
 }

@@ -7,13 +7,13 @@ use std::path::PathBuf;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use askama::Template;
+use axum::Router;
 use axum::body::{Body, Bytes};
 use axum::extract::{Extension, Form as Posted, Query, State};
 use axum::http::HeaderValue;
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE, REFRESH};
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
-use axum::Router;
 use futures_util::stream;
 use tokio::sync::mpsc;
 
@@ -93,7 +93,9 @@ async fn progress(
     }
     let mut answer = show(&view)?;
     if view.going.is_some() {
-        answer.headers_mut().insert(REFRESH, HeaderValue::from_static("1"));
+        answer
+            .headers_mut()
+            .insert(REFRESH, HeaderValue::from_static("1"));
     }
     Ok(answer)
 }
@@ -124,7 +126,13 @@ fn file_name(app: &App, ending: &str) -> Result<String, Trouble> {
     let book = desk::read(&app.book)?;
     let zone = desk::zone(&book)?;
     let (station, _) = list::title(&book)?;
-    let plain = |c: char| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' };
+    let plain = |c: char| {
+        if c.is_ascii_alphanumeric() {
+            c.to_ascii_lowercase()
+        } else {
+            '-'
+        }
+    };
     let name: String = station.chars().map(plain).take(40).collect();
     let name = name.trim_matches('-');
     Ok(format!("{name}-{}{ending}", zone.day_text(clock::now())))
@@ -133,7 +141,10 @@ fn file_name(app: &App, ending: &str) -> Result<String, Trouble> {
 fn to_keep(kind: &'static str, name: &str, body: Body) -> Response {
     let headers = [
         (CONTENT_TYPE, kind.to_owned()),
-        (CONTENT_DISPOSITION, format!("attachment; filename=\"{name}\"")),
+        (
+            CONTENT_DISPOSITION,
+            format!("attachment; filename=\"{name}\""),
+        ),
     ];
     (headers, body).into_response()
 }
@@ -146,7 +157,10 @@ async fn backup(State(app): State<Arc<App>>) -> Result<Response, PageError> {
         let checked = keep::copy(&app.book, &copy)?;
         if !checked.whole {
             let what = "the copy is not whole, and the book may not be either";
-            return Err(Trouble::new(what, "check the book, and copy its file by hand"));
+            return Err(Trouble::new(
+                what,
+                "check the book, and copy its file by hand",
+            ));
         }
         let file = File::open(&copy).map_err(|error| {
             Trouble::new(format!("the copy cannot be read: {error}"), "try again")
@@ -154,7 +168,11 @@ async fn backup(State(app): State<Arc<App>>) -> Result<Response, PageError> {
         Ok((scratch, file, file_name(app, ".book")?))
     })
     .await??;
-    Ok(to_keep("application/octet-stream", &name, streamed(scratch, file)))
+    Ok(to_keep(
+        "application/octet-stream",
+        &name,
+        streamed(scratch, file),
+    ))
 }
 
 /// The bytes of a file a piece at a time; its folder goes when all are sent, or nobody listens.
@@ -191,7 +209,9 @@ async fn export(
     let typed = Typed(given);
     let (text, kind, name) = work(&app, move |app| {
         let what = typed.text("what").unwrap_or("entries");
-        let lines = typed.text("format").map_or(what == "entries", |format| format == "jsonl");
+        let lines = typed
+            .text("format")
+            .map_or(what == "entries", |format| format == "jsonl");
         let asked = export::Asked {
             what: Some(what),
             format: typed.text("format"),
@@ -215,8 +235,15 @@ async fn export(
 async fn calendar(State(app): State<Arc<App>>) -> Result<Response, PageError> {
     let (text, name) = work(&app, |app| {
         let page = due::due(&app.book, None)?;
-        Ok::<_, Trouble>((due::calendar(&app.book, &page)?, file_name(app, "-due.ics")?))
+        Ok::<_, Trouble>((
+            due::calendar(&app.book, &page)?,
+            file_name(app, "-due.ics")?,
+        ))
     })
     .await??;
-    Ok(to_keep("text/calendar; charset=utf-8", &name, Body::from(text)))
+    Ok(to_keep(
+        "text/calendar; charset=utf-8",
+        &name,
+        Body::from(text),
+    ))
 }

@@ -121,7 +121,10 @@ fn gathered(app: &App, typed: &Typed) -> Result<BookPage, Trouble> {
         person: typed.own("person"),
         cylinder: typed.own("cylinder"),
         kind: typed.own("kind"),
-        page: typed.text("page").and_then(|text| text.parse().ok()).unwrap_or(0),
+        page: typed
+            .text("page")
+            .and_then(|text| text.parse().ok())
+            .unwrap_or(0),
     };
     // What is typed wrong must not take the whole page away.
     let (log, wrong) = match log(&app.book, &asked) {
@@ -132,8 +135,11 @@ fn gathered(app: &App, typed: &Typed) -> Result<BookPage, Trouble> {
         }
     };
     let shelf = shelf(&app.book, None)?;
-    let (due, later): (Vec<&DueItem>, Vec<&DueItem>) =
-        shelf.due.items.iter().partition(|item| item.state < Urgency::InTime);
+    let (due, later): (Vec<&DueItem>, Vec<&DueItem>) = shelf
+        .due
+        .items
+        .iter()
+        .partition(|item| item.state < Urgency::InTime);
     Ok(BookPage {
         sheet: Sheet::of(app, Place::Book, "Book"),
         due: due.into_iter().map(due_row).collect(),
@@ -164,11 +170,18 @@ fn filter(typed: &Typed, log: &Log) -> Filter {
         address::with("/book", &given) + "#log"
     };
     let mut kinds = vec![("fills", "Fills"), ("everything", "Everything")];
-    kinds.extend(crate::usecase::book::form::FORMS.iter().map(|form| (form.name, form.name)));
+    kinds.extend(
+        crate::usecase::book::form::FORMS
+            .iter()
+            .map(|form| (form.name, form.name)),
+    );
     Filter {
         newer: log.page.checked_sub(1).map(page),
         older: log.older.then(|| page(log.page + 1)),
-        csv: address::with("/book/export", &[("what", "fills"), ("from", &day), ("to", &to)]),
+        csv: address::with(
+            "/book/export",
+            &[("what", "fills"), ("from", &day), ("to", &to)],
+        ),
         kinds,
         day,
         to,
@@ -214,7 +227,15 @@ fn mend(item: &DueItem) -> (String, &'static str) {
         Item::Hose => "hose",
         _ => part.as_str(),
     };
-    let form = |name: &str, words| (address::with(&format!("/book/add/{name}"), &[("part", part), ("which", which)]), words);
+    let form = |name: &str, words| {
+        (
+            address::with(
+                &format!("/book/add/{name}"),
+                &[("part", part), ("which", which)],
+            ),
+            words,
+        )
+    };
     match item.item {
         Item::Cylinder => (
             address::with("/book/add/inspection", &[("cylinder", which)]),

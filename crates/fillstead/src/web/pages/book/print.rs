@@ -31,7 +31,14 @@ const HINT: &str = "<body>\n<style>.on-screen{font:16px sans-serif;padding:12px;
     browser (Ctrl+P or its menu); choose \"actual size\". This line is not printed. \
     <a href=\"/book\">Back to the book</a></p>";
 
-const SHEETS: [&str; 6] = ["day", "tag", "cartridge", "quarantine", "certificate", "support"];
+const SHEETS: [&str; 6] = [
+    "day",
+    "tag",
+    "cartridge",
+    "quarantine",
+    "certificate",
+    "support",
+];
 
 /// The printed sheets.
 pub fn router() -> Router<Arc<App>> {
@@ -74,7 +81,10 @@ fn sheet(app: &App, name: &str, typed: &Typed) -> Result<String, Trouble> {
             }
             if cylinders.is_empty() {
                 let remedy = "register a cylinder first";
-                return Err(Trouble::new("there is no cylinder to print a tag for", remedy));
+                return Err(Trouble::new(
+                    "there is no cylinder to print a tag for",
+                    remedy,
+                ));
             }
             drawn(&tag::sheet(&room, &cylinders, 1)?)
         }

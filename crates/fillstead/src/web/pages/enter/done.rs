@@ -111,7 +111,12 @@ fn view(sheet: Sheet, outcome: &Outcome, by: String) -> DoneView {
     let added = outcome.added();
     let remark = |remark: &String| pieces(&sentence(remark));
     let (form, next, against, refused) = match outcome {
-        Outcome::Added(_, form, given) => (*form, next(form, added.seq, &Typed(given.clone())), Vec::new(), None),
+        Outcome::Added(_, form, given) => (
+            *form,
+            next(form, added.seq, &Typed(given.clone())),
+            Vec::new(),
+            None,
+        ),
         Outcome::Filled(filled, given) => {
             let typed = Typed(given.clone());
             let against: Vec<Against> = filled.verdict.refusals.iter().map(Against::from).collect();
@@ -152,7 +157,10 @@ fn after_fill(typed: &Typed, written: bool) -> Vec<(String, &'static str)> {
     let cylinder = typed.shown("cylinder");
     let mut ways = vec![("/book/fill".to_owned(), "Next cylinder")];
     if written {
-        ways.push((address::with("/print/tag", &[("cylinder", &cylinder)]), "Print its tag"));
+        ways.push((
+            address::with("/print/tag", &[("cylinder", &cylinder)]),
+            "Print its tag",
+        ));
         ways.push(("/book/add/drain".to_owned(), "Drain"));
         ways.push(("/book/add/stop".to_owned(), "Stop the run"));
     }
@@ -166,23 +174,47 @@ fn next(form: &str, seq: u64, typed: &Typed) -> Vec<(String, &'static str)> {
     let cylinder = typed.shown("cylinder");
     let page = || (address::cylinder(&cylinder), "This cylinder");
     match form {
-        "start" => vec![to("/book/fill", "Fill a cylinder"), to("/book/add/drain", "Drain")],
-        "stop" => vec![to("/print/day", "Day sheet"), to("/book/add/park", "Put the machine by")],
-        "drain" => vec![to("/book/fill", "Fill a cylinder"), to("/book/add/stop", "Stop the run")],
+        "start" => vec![
+            to("/book/fill", "Fill a cylinder"),
+            to("/book/add/drain", "Drain"),
+        ],
+        "stop" => vec![
+            to("/print/day", "Day sheet"),
+            to("/book/add/park", "Put the machine by"),
+        ],
+        "drain" => vec![
+            to("/book/fill", "Fill a cylinder"),
+            to("/book/add/stop", "Stop the run"),
+        ],
         "cylinder" => vec![page(), to("/book/add/cylinder", "Another cylinder")],
         "inspection" => vec![page(), to("/book/add/inspection", "Another inspection")],
         "condemn" | "left" => vec![page()],
         "replaced" if typed.text("part") == Some("cartridge") => {
-            vec![to("/print/cartridge", "Print the cartridge tag"), to("/book/add/start", "Start a run")]
+            vec![
+                to("/print/cartridge", "Print the cartridge tag"),
+                to("/book/add/start", "Start a run"),
+            ]
         }
         "replaced" | "tested" | "interval" => vec![to("/book#due", "What else is due")],
-        "valve" => vec![to("/book/add/reading?of=pmv+opens", "Enter where it opens now"), to("/book/drift", "Drift")],
+        "valve" => vec![
+            to("/book/add/reading?of=pmv+opens", "Enter where it opens now"),
+            to("/book/drift", "Drift"),
+        ],
         "symptom" => vec![
             to("/print/quarantine", "Print what is set aside"),
-            (format!("/book/add/cause?of={seq}"), "Enter the cause, once known"),
+            (
+                format!("/book/add/cause?of={seq}"),
+                "Enter the cause, once known",
+            ),
         ],
-        "cause" => vec![to("/air", "Enter a new air test"), to("/book", "What is still locked")],
-        "reading" => vec![to("/book/drift", "Drift"), to("/book/add/reading", "Another reading")],
+        "cause" => vec![
+            to("/air", "Enter a new air test"),
+            to("/book", "What is still locked"),
+        ],
+        "reading" => vec![
+            to("/book/drift", "Drift"),
+            to("/book/add/reading", "Another reading"),
+        ],
         _ => Vec::new(),
     }
 }

@@ -84,7 +84,11 @@ fn chosen(app: &App, id: String) -> Result<Chosen, Trouble> {
 fn steps(gate: &FillAnswer) -> (Vec<String>, Vec<String>) {
     let stamped = gate.to.as_ref().map(|to| to.stamped.as_str());
     let psi = stamped.is_some_and(|stamped| stamped.ends_with("psi"));
-    let (step, unit, usual) = if psi { (50, "psi", 4500) } else { (5, "bar", 300) };
+    let (step, unit, usual) = if psi {
+        (50, "psi", 4500)
+    } else {
+        (5, "bar", 300)
+    };
     let most = match (&gate.to, psi) {
         (Some(to), true) => to.psi as u32,
         (Some(to), false) => to.bar as u32,

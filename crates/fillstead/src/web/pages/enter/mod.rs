@@ -35,7 +35,10 @@ use crate::web::typed::Typed;
 pub fn router() -> Router<Arc<App>> {
     Router::new()
         .route("/book/add", get(all))
-        .route("/book/add/station", get(station::empty).post(station::enter))
+        .route(
+            "/book/add/station",
+            get(station::empty).post(station::enter),
+        )
         .route("/book/add/{form}", get(empty).post(enter))
         .route("/book/fill", get(fill::quick))
         .route("/book/done/{seq}", get(done::done))
@@ -53,7 +56,10 @@ pub struct Group {
 const GROUPS: [(&str, &[&str]); 5] = [
     ("Run", &["start", "stop", "reading", "drain"]),
     ("Cylinders", &["cylinder", "inspection", "condemn", "left"]),
-    ("Machine", &["replaced", "tested", "valve", "interval", "park"]),
+    (
+        "Machine",
+        &["replaced", "tested", "valve", "interval", "park"],
+    ),
     ("Air", &["symptom", "cause", "release"]),
     ("Book", &["rules", "price", "note"]),
 ];
@@ -69,9 +75,15 @@ pub fn groups() -> Vec<Group> {
         .map(|(name, forms)| {
             let mut links: Vec<(String, &'static str)> = forms.iter().filter_map(link).collect();
             match *name {
-                "Cylinders" => links.insert(0, ("/book/fill".into(), "A cylinder is filled: the quick way")),
+                "Cylinders" => links.insert(
+                    0,
+                    ("/book/fill".into(), "A cylinder is filled: the quick way"),
+                ),
                 "Air" => links.insert(0, ("/air".into(), "Results of an air test")),
-                "Machine" => links.push(("/book/add/station".into(), "The station file as it stands from here on")),
+                "Machine" => links.push((
+                    "/book/add/station".into(),
+                    "The station file as it stands from here on",
+                )),
                 _ => {}
             }
             Group { name, links }
@@ -155,8 +167,14 @@ fn view(
         inputs: own,
         line,
         choices,
-        rules: insight::cylinder::known_rules().iter().map(|rule| rule.id.clone()).collect(),
-        standards: insight::air::standards().iter().map(|s| s.name.clone()).collect(),
+        rules: insight::cylinder::known_rules()
+            .iter()
+            .map(|rule| rule.id.clone())
+            .collect(),
+        standards: insight::air::standards()
+            .iter()
+            .map(|s| s.name.clone())
+            .collect(),
         by,
         at: typed.shown("at"),
         wrong,
@@ -178,7 +196,7 @@ async fn enter(
     let author = by.clone();
     let done = work(&app, move |app| match written(app, form, &typed, &author) {
         Ok(outcome) => Ok(outcome),
-        Err(troubles) => Err(view(app, form, &typed, &troubles, author)),
+        Err(troubles) => Err(Box::new(view(app, form, &typed, &troubles, author))),
     })
     .await?;
     match done {
@@ -188,7 +206,7 @@ async fn enter(
             Ok(remember(see_other(&format!("/book/done/{seq}")), &by))
         }
         Err(view) => {
-            let mut shown = show(&view?)?;
+            let mut shown = show(&(*view)?)?;
             *shown.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
             Ok(shown)
         }
@@ -207,7 +225,11 @@ fn written(
         zone: None,
     };
     let fields = form.fields.iter();
-    let beside: &[Field] = if form.kind == Kind::Fill { FILL_LINE } else { &[] };
+    let beside: &[Field] = if form.kind == Kind::Fill {
+        FILL_LINE
+    } else {
+        &[]
+    };
     let known: Vec<&str> = fields.chain(beside).map(|field| field.name).collect();
     let given: Given = typed
         .0

@@ -11,9 +11,9 @@ use station::Severity;
 
 use super::done::{Outcome, Tellings};
 use crate::usecase::Trouble;
+use crate::usecase::book::add;
 use crate::usecase::book::desk::{self, Who};
 use crate::usecase::book::form::Given;
-use crate::usecase::book::add;
 use crate::usecase::station::StationFile;
 use crate::web::App;
 use crate::web::page::{PageError, Place, Sheet, see_other, sentence, show, work};
@@ -68,7 +68,8 @@ pub async fn enter(
     let author = by.clone();
     let done = work(&app, move |app| {
         let text = typed.shown("file").replace("\r\n", "\n") + "\n";
-        revised(app, &text, &typed, &author).map_err(|wrong| view(app, text, &typed, author, wrong))
+        revised(app, &text, &typed, &author)
+            .map_err(|wrong| Box::new(view(app, text, &typed, author, wrong)))
     })
     .await?;
     match done {
@@ -78,7 +79,7 @@ pub async fn enter(
             Ok(remember(see_other(&format!("/book/done/{seq}")), &by))
         }
         Err(view) => {
-            let mut shown = show(&view)?;
+            let mut shown = show(&*view)?;
             *shown.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
             Ok(shown)
         }
@@ -92,12 +93,20 @@ fn revised(app: &App, text: &str, typed: &Typed, by: &str) -> Result<add::Added,
         text: text.to_owned(),
     };
     if file.station().is_none() {
-        let errors = file.reading.problems.iter().filter(|p| p.severity == Severity::Error);
+        let errors = file
+            .reading
+            .problems
+            .iter()
+            .filter(|p| p.severity == Severity::Error);
         let told = errors.map(|problem| {
             let at = problem.labels.first().map_or(0, |label| label.span.start);
             let before = text.get(..at).unwrap_or_default();
             let line = before.matches('\n').count() + 1;
-            format!("Line {line}: {} {}", sentence(&problem.message), sentence(&problem.remedy))
+            format!(
+                "Line {line}: {} {}",
+                sentence(&problem.message),
+                sentence(&problem.remedy)
+            )
         });
         return Err(told.collect());
     }
