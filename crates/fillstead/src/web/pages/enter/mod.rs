@@ -242,7 +242,7 @@ fn written(
         return Ok(Outcome::Filled(Box::new(filled), typed.0.clone()));
     }
     let added = add::add(&app.book, form, &given, &who)?;
-    Ok(Outcome::Added(added, form.name, given))
+    Ok(Outcome::Added(added, form.name, typed.0.clone()))
 }
 
 fn unknown(trouble: Trouble) -> PageError {
