@@ -46,6 +46,14 @@
     form.addEventListener("change", () => save(form));
     form.addEventListener("submit", (event) => {
       save(form);
+      if (form.method === "post" && !form.elements.namedItem("keep")) {
+        // Tells the page of what came of it which copy may go.
+        const name = document.createElement("input");
+        name.type = "hidden";
+        name.name = "keep";
+        name.value = form.dataset.keep;
+        form.append(name);
+      }
       const near = ["localhost", "127.0.0.1", "[::1]"].includes(location.hostname);
       if (!navigator.onLine && !near) {
         event.preventDefault();

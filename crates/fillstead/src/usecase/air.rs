@@ -392,13 +392,6 @@ fn words(item: &Item) -> Option<String> {
     }
 }
 
-/// A name with a capital.
-pub fn capital(name: &str) -> String {
-    let mut letters = name.chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string());
-    first.unwrap_or_default() + letters.as_str()
-}
-
 /// The line of a byte, counted from 1.
 fn line_at(text: &str, at: usize) -> usize {
     let before = text.as_bytes().get(..at).unwrap_or(text.as_bytes());

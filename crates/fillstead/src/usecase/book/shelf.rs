@@ -94,11 +94,22 @@ pub fn shelf(path: &Path, typed: Option<&str>) -> Result<Shelf, Trouble> {
         .iter()
         .map(|row| interval(row, &due.items, today))
         .collect();
+    // What hangs on the line is no matter of dates.
+    let drawn: Vec<Interval> = intervals
+        .iter()
+        .map(|row| match row.words == OTHER_LINE {
+            true => Interval {
+                state: State::InDate,
+                ..row.clone()
+            },
+            false => row.clone(),
+        })
+        .collect();
     let days = Days {
         today,
         named: years(&intervals, today),
     };
-    let (head, strips) = intervals::strips(&intervals, &days);
+    let (head, strips) = intervals::strips(&drawn, &days);
     let rows = here.iter().zip(&intervals).zip(strips);
     let mut remarks = register.remarks.clone();
     remarks.extend(
@@ -168,6 +179,9 @@ const UNKNOWN: [&str; 6] = [
 ];
 const OF_THE_LINE: [&str; 3] = ["above-rating", "mixed-ratings", "unprotected"];
 
+/// Of a cylinder that is in date and may not hang on the line as it is.
+const OTHER_LINE: &str = "Not on this line";
+
 fn state(row: &RegisterRow, due: &[DueItem], today: f64) -> (State, String) {
     let ids: Vec<&str> = row.gate.refusals.iter().map(|refusal| refusal.id).collect();
     let has = |id: &str| ids.contains(&id);
@@ -187,7 +201,7 @@ fn state(row: &RegisterRow, due: &[DueItem], today: f64) -> (State, String) {
         return (State::Over, "Do not fill".into());
     }
     if !ids.is_empty() {
-        return (State::Soon, "Not on this line".into());
+        return (State::Soon, OTHER_LINE.into());
     }
     match soon(&row.gate.cylinder, due) {
         Some(day) => (State::Soon, in_weeks(day - today)),

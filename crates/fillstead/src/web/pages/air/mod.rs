@@ -2,8 +2,10 @@
 //!
 //! No page says that air is safe: a test speaks of one sample.
 
+mod convert;
 #[cfg(test)]
 mod tests;
+mod verdict;
 
 use std::sync::Arc;
 
@@ -13,19 +15,19 @@ use axum::extract::{Form as Posted, Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::{get, post};
-use insight::air::{DueState, Measurand, Overall, Verdict, standards};
-use insight::convert::{Converted, Points};
+use insight::air::{Measurand, Overall, standards};
+
+use convert::{ConvertBox, convert_box};
+use verdict::Judged;
 
 use super::book::{DueRow, Plotted, due_row};
-use crate::draw::limits;
 use crate::usecase::Trouble;
-use crate::usecase::air::capital;
 use crate::usecase::book::air::{self, Air, Typed as Results, field_of, judge_typed, verdict_of};
 use crate::usecase::book::air_test;
 use crate::usecase::book::desk::Who;
 use crate::usecase::book::form::Given;
 use crate::usecase::book::trace::{self, BatchPage};
-use crate::usecase::convert::{Asked as Conversion, converted};
+use crate::usecase::book::words::capital;
 use crate::web::App;
 use crate::web::page::{PageError, Place, Sheet, see_other, sentence, show, work};
 use crate::web::person::{Person, remember};
@@ -82,80 +84,6 @@ struct TestRow {
     laboratory: String,
 }
 
-/// A verdict on a page.
-struct Judged {
-    verdict: Verdict,
-    mark: &'static str,
-    title: &'static str,
-    plot: Plotted,
-    cannot: Vec<String>,
-    due: String,
-    aside: Option<BatchPage>,
-}
-
-impl Judged {
-    fn of(verdict: Verdict, aside: Option<BatchPage>) -> Judged {
-        let (mark, title) = match verdict.overall {
-            Overall::Passes => ("m-normal", "Every limit is kept by this sample"),
-            Overall::Fails => ("m-danger", "A limit is passed: fill nothing"),
-            Overall::CannotTell => ("m-abnormal", "It cannot be told"),
-        };
-        let cannot = verdict
-            .quantities
-            .iter()
-            .filter_map(|judged| match &judged.outcome {
-                insight::air::Outcome::CannotTell { why, settle } => Some(format!(
-                    "{}: {} {}",
-                    capital(judged.what.name()),
-                    sentence(why),
-                    sentence(settle)
-                )),
-                _ => None,
-            });
-        Judged {
-            mark,
-            title,
-            plot: Plotted::from((limits::draw(&verdict), limits::table(&verdict))),
-            cannot: cannot.collect(),
-            due: verdict.due.as_ref().map(due_text).unwrap_or_default(),
-            aside: aside.filter(|_| verdict.overall == Overall::Fails),
-            verdict,
-        }
-    }
-}
-
-fn due_text(due: &insight::air::Due) -> String {
-    let latest = due
-        .latest_on
-        .as_deref()
-        .unwrap_or("a day that is not known");
-    let state = match due.state {
-        DueState::Current => "not due yet",
-        DueState::InWindow => "past the usual day",
-        DueState::Overdue => "overdue",
-        DueState::Unknown => "the day of this sample is not known",
-    };
-    let unverified = if due.unverified {
-        ", not seen in the standard itself"
-    } else {
-        ""
-    };
-    format!(
-        "Next sample by {latest}: {state} ({}{unverified}).",
-        due.source
-    )
-}
-
-/// The box that converts units.
-struct ConvertBox {
-    amount: String,
-    of: String,
-    at: String,
-    rows: Vec<(String, String)>,
-    notes: Vec<String>,
-    wrong: String,
-}
-
 /// `GET /air`: the form, the verdict on what was typed, the tests so far.
 async fn page(
     State(app): State<Arc<App>>,
@@ -198,7 +126,22 @@ fn view(app: &App, given: Given, by: String, wrong: Vec<String>) -> Result<AirVi
         Some(verdict) if verdict.overall == Overall::Fails => Some(Judged::of(verdict, aside()?)),
         other => other.map(|verdict| Judged::of(verdict, None)),
     };
-    Ok(filled(app, &air, &typed, &name, judged, &errors, by, wrong))
+    let found = Found {
+        judged,
+        errors,
+        wrong,
+    };
+    Ok(AirView {
+        by,
+        ..filled(app, &air, &typed, &name, found)
+    })
+}
+
+/// What came of what was typed.
+struct Found {
+    judged: Option<Judged>,
+    errors: Vec<(String, Trouble)>,
+    wrong: Vec<String>,
 }
 
 /// Who got air since the last test that passed: what a failed one sets aside.
@@ -211,21 +154,16 @@ fn since_last_pass(app: &App, air: &Air) -> Result<Option<BatchPage>, Trouble> {
     trace::batch(&app.book, from.as_deref(), None).map(Some)
 }
 
-#[allow(clippy::too_many_arguments, reason = "one page gathers them all")]
-fn filled(
-    app: &App,
-    air: &Air,
-    typed: &Typed,
-    name: &str,
-    judged: Option<Judged>,
-    errors: &[(String, Trouble)],
-    by: String,
-    mut wrong: Vec<String>,
-) -> AirView {
+fn filled(app: &App, air: &Air, typed: &Typed, name: &str, found: Found) -> AirView {
+    let Found {
+        judged,
+        errors,
+        mut wrong,
+    } = found;
     let told = |t: &Trouble| format!("{} {}", sentence(&t.what), sentence(&t.remedy));
     let fields: Vec<Field> = Measurand::ALL
         .into_iter()
-        .map(|what| field(what, typed, errors))
+        .map(|what| field(what, typed, &errors))
         .collect();
     let other = errors
         .iter()
@@ -242,7 +180,7 @@ fn filled(
         cylinder_pressure: typed.shown("cylinder-pressure"),
         laboratory: typed.shown("laboratory"),
         oil_free: typed.text("oil-free") == Some("yes"),
-        by,
+        by: String::new(),
         wrong,
         judged,
         sent: typed
@@ -291,62 +229,6 @@ fn row(test: &air::Test) -> TestRow {
     }
 }
 
-fn convert_box(typed: &Typed) -> ConvertBox {
-    let amount = typed.shown("amount");
-    let of = typed.text("of").unwrap_or("water").to_owned();
-    let mut shown = ConvertBox {
-        amount,
-        of,
-        at: typed.shown("at-pressure"),
-        rows: Vec::new(),
-        notes: Vec::new(),
-        wrong: String::new(),
-    };
-    if shown.amount.is_empty() {
-        return shown;
-    }
-    let asked = Conversion {
-        amount: shown.amount.clone(),
-        of: Some(shown.of.clone()),
-        at: typed.own("at-pressure"),
-        ..Conversion::default()
-    };
-    match converted(&asked) {
-        Ok(found) => {
-            shown.rows = rows(&found);
-            shown.notes = found.notes;
-        }
-        Err(t) => shown.wrong = format!("{} {}", sentence(&t.what), sentence(&t.remedy)),
-    }
-    shown
-}
-
-fn rows(found: &Converted) -> Vec<(String, String)> {
-    let mut rows = vec![("Understood as".to_owned(), found.understood_as.clone())];
-    let mut put = |name: &str, value: Option<f64>, unit: &str| {
-        if let Some(value) = value {
-            let digits = if value.abs() < 10.0 { 2 } else { 1 };
-            rows.push((name.to_owned(), format!("{value:.digits$} {unit}")));
-        }
-    };
-    put("By volume", found.ppm, "ppm");
-    put("In air at 20 °C and 1 atm", Some(found.mg_m3), "mg/m³");
-    put("By mass", found.mg_kg, "mg/kg");
-    let mut points = |points: &Points, place: &str| {
-        put(&format!("Dew point {place}"), points.dew_c, "°C");
-        put(&format!("Dew point {place}"), points.dew_f, "°F");
-        put(&format!("Frost point {place}"), points.frost_c, "°C");
-        put(&format!("Frost point {place}"), points.frost_f, "°F");
-    };
-    if let Some(at) = &found.at_1_atm {
-        points(at, "at 1 atm");
-    }
-    if let Some(at) = &found.at_pressure {
-        points(at, &format!("at {:.0} bar gauge", at.gauge_bar));
-    }
-    rows
-}
-
 /// `POST /air/keep`: writes the results down. One that fails locks filling.
 async fn keep(
     State(app): State<Arc<App>>,
@@ -361,14 +243,14 @@ async fn keep(
         Err(troubles) => {
             let told = |t: &Trouble| format!("{} {}", sentence(&t.what), sentence(&t.remedy));
             let wrong = troubles.iter().map(told).collect();
-            Err(view(app, typed.0, author, wrong))
+            Err(Box::new(view(app, typed.0, author, wrong)))
         }
     })
     .await?;
     match done {
         Ok(entry) => Ok(remember(see_other(&format!("/air/test/{entry}")), &by)),
         Err(view) => {
-            let mut shown = show(&view?)?;
+            let mut shown = show(&(*view)?)?;
             *shown.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
             Ok(shown)
         }
@@ -426,7 +308,7 @@ async fn test(
         Ok::<_, Trouble>(TestView {
             sheet: Sheet::of(app, Place::Air, "Air test"),
             row: row(found),
-            sentence: found.body.sentence.clone(),
+            sentence: sentence(&found.body.sentence),
             results: found.body.results.clone(),
             judged: verdict_of(&found.body).map(|verdict| Judged::of(verdict, None)),
             fails: air::word(found.body.outcome) == "fails",

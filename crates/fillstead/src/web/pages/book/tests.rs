@@ -1,3 +1,5 @@
+//! Pages of the book, asked through the router.
+
 use axum::http::StatusCode;
 
 use crate::usecase::book::form::FORMS;
@@ -271,6 +273,7 @@ fn every_form_is_sent_and_reads_back() {
             let entry = sent.to.replace("done", "entry");
             let page = house.page(&format!("{entry}/correct")).await;
             for (name, text) in given.iter().filter(|(name, _)| *name != "by") {
+                let text = text.replace('\'', "&#39;");
                 let (typed, chosen) = (
                     format!("name=\"{name}\" value=\"{text}\""),
                     format!("value=\"{text}\" selected"),
@@ -282,6 +285,30 @@ fn every_form_is_sent_and_reads_back() {
                 );
             }
         }
+    });
+}
+
+/// The browser keeps what is typed for each cylinder apart, and is told which copy may go.
+#[test]
+fn what_the_browser_kept_goes_once_it_is_in_the_book() {
+    run(async {
+        let house = House::of(Some("boathouse.toml"));
+        let form = house.page("/book/fill?cylinder=A1").await;
+        assert!(form.contains("data-keep=\"fill-A1\""), "{form}");
+        let given = [
+            ("cylinder", "A1"),
+            ("from", "50 bar"),
+            ("to", "232 bar"),
+            ("keep", "fill-A1"),
+            ("by", "MK"),
+        ];
+        let sent = house.post("/book/add/fill", &given).await;
+        let done = house.page(&sent.to).await;
+        assert!(done.contains("data-done=\"fill-A1\""), "{done}");
+        let wrong = house
+            .post("/book/add/fill", &[("cylinder", "A1"), ("from", "fifty")])
+            .await;
+        assert!(wrong.text.contains("data-sent"), "{}", wrong.text);
     });
 }
 

@@ -36,6 +36,12 @@ impl Outcome {
         self.added().seq
     }
 
+    fn typed(&self) -> Typed {
+        match self {
+            Outcome::Added(_, _, given) | Outcome::Filled(_, given) => Typed(given.clone()),
+        }
+    }
+
     fn added(&self) -> &Added {
         match self {
             Outcome::Added(added, ..) => added,
@@ -71,6 +77,8 @@ impl Tellings {
 struct DoneView {
     sheet: Sheet,
     form: &'static str,
+    /// The name under which the browser kept what was typed.
+    kept: String,
     seq: u64,
     kind: &'static str,
     happened: String,
@@ -126,6 +134,10 @@ fn view(sheet: Sheet, outcome: &Outcome, by: String) -> DoneView {
     };
     DoneView {
         sheet,
+        kept: match outcome.typed().text("keep") {
+            Some(name) => name.to_owned(),
+            None => form.to_owned(),
+        },
         form,
         seq: added.seq,
         kind: added.kind,

@@ -196,7 +196,7 @@ async fn enter(
     let author = by.clone();
     let done = work(&app, move |app| match written(app, form, &typed, &author) {
         Ok(outcome) => Ok(outcome),
-        Err(troubles) => Err(view(app, form, &typed, &troubles, author)),
+        Err(troubles) => Err(Box::new(view(app, form, &typed, &troubles, author))),
     })
     .await?;
     match done {
@@ -206,7 +206,7 @@ async fn enter(
             Ok(remember(see_other(&format!("/book/done/{seq}")), &by))
         }
         Err(view) => {
-            let mut shown = show(&view?)?;
+            let mut shown = show(&(*view)?)?;
             *shown.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
             Ok(shown)
         }
@@ -242,7 +242,7 @@ fn written(
         return Ok(Outcome::Filled(Box::new(filled), typed.0.clone()));
     }
     let added = add::add(&app.book, form, &given, &who)?;
-    Ok(Outcome::Added(added, form.name, given))
+    Ok(Outcome::Added(added, form.name, typed.0.clone()))
 }
 
 fn unknown(trouble: Trouble) -> PageError {

@@ -68,7 +68,8 @@ pub async fn enter(
     let author = by.clone();
     let done = work(&app, move |app| {
         let text = typed.shown("file").replace("\r\n", "\n") + "\n";
-        revised(app, &text, &typed, &author).map_err(|wrong| view(app, text, &typed, author, wrong))
+        revised(app, &text, &typed, &author)
+            .map_err(|wrong| Box::new(view(app, text, &typed, author, wrong)))
     })
     .await?;
     match done {
@@ -78,7 +79,7 @@ pub async fn enter(
             Ok(remember(see_other(&format!("/book/done/{seq}")), &by))
         }
         Err(view) => {
-            let mut shown = show(&view)?;
+            let mut shown = show(&*view)?;
             *shown.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
             Ok(shown)
         }
