@@ -1,0 +1,271 @@
+// Whole stories in a real browser, and every page held against an established accessibility checker.
+//
+// Each story has a book of its own in a throw-away folder. Everything in them is invented.
+import assert from "node:assert/strict";
+import { readFileSync, writeFileSync } from "node:fs";
+import path from "node:path";
+import { after, before, describe, test } from "node:test";
+import {
+  LAPTOP, NARROW, PHONE, accessible, boathouse, close, fits, folder, open, serve, shots, still,
+} from "./house.mjs";
+
+after(close);
+
+/** Every page of a book with a year in it. */
+const PAGES = [
+  "/", "/station/history", "/station/edit", "/station/edit/pmv", "/station/text",
+  "/plan?cylinder=A1%4050+bar", "/run", "/run/wrong", "/book", "/book/add", "/book/add/fill",
+  "/book/add/drain", "/book/add/cylinder", "/book/fill", "/book/cylinder/A1", "/book/entry/20",
+  "/book/entry/20/correct", "/book/trace", "/book/drift", "/book/cartridge", "/book/counts",
+  "/book/import", "/book/verify", "/air", "/nothing-here",
+];
+
+describe("every page", () => {
+  let at, server;
+  before(async () => {
+    at = folder("pages");
+    at.run("book", "demo", "year.book", "--kept");
+    server = await serve(at, "serve", "year.book", "--port", "0");
+  });
+  after(async () => {
+    await server.stop();
+    at.gone();
+  });
+
+  for (const [name, size, options] of [
+    ["laptop", LAPTOP, {}],
+    ["phone", PHONE, {}],
+    ["narrow", NARROW, { colorScheme: "dark" }],
+  ]) {
+    test(`holds on a ${name} screen`, async () => {
+      const { page, context, wrong } = await open(size, options);
+      for (const where of PAGES) {
+        const answer = await page.goto(server.address + where);
+        assert.ok([200, 404].includes(answer.status()), `${where}: ${answer.status()}`);
+        await fits(page, `${where} at ${size.width}`);
+        await still(page, `${where} at ${size.width}`);
+        await accessible(page, `${where} at ${size.width}`);
+        const file = where.replaceAll(/[^a-z0-9]+/gi, "-");
+        await page.screenshot({ path: path.join(shots, `${name}${file}.png`), fullPage: true });
+      }
+      assert.deepEqual(wrong, []);
+      await context.close();
+    });
+  }
+
+  test("works at twice the letters' size", async () => {
+    const { page, context } = await open({ width: 640, height: 450 });
+    for (const where of PAGES) {
+      await page.goto(server.address + where);
+      await page.evaluate(() => (document.documentElement.style.fontSize = "200%"));
+      await fits(page, `${where} at 200 %`);
+    }
+    await context.close();
+  });
+
+  test("prints sheets of one page each", async () => {
+    const { page, context } = await open();
+    const sheets = ["/print/day", "/print/tag?id=A1", "/print/cartridge", "/print/quarantine",
+      "/print/certificate", "/print/support", "/plan/card?cylinder=A1%4050+bar"];
+    for (const where of sheets) {
+      const answer = await page.goto(server.address + where);
+      assert.equal(answer.status(), 200, where);
+      const paper = await page.pdf({ preferCSSPageSize: true, format: "A4" });
+      const pages = paper.toString("latin1").match(/\/Type\s*\/Page\b/g).length;
+      assert.equal(pages, 1, `${where}: ${pages} pages`);
+      assert.match(await page.textContent("body"), /INVENTED|Invented/, where);
+    }
+    await context.close();
+  });
+});
+
+test("a first owner goes from nothing to a forecast", async () => {
+  const at = folder("first");
+  const server = await serve(at, "serve", "mine.book", "--port", "0");
+  const { page, context, wrong } = await open(LAPTOP);
+  await page.goto(server.address);
+  await page.fill("[name=by]", "MK");
+  await page.fill("[name=name]", "Shed on the quay");
+  await page.fill("[name=working-pressure]", "232");
+  await page.click("button[type=submit]");
+  // A figure without its unit comes back with what is wrong, and nothing else is lost.
+  assert.equal(await page.inputValue("[name=name]"), "Shed on the quay");
+  assert.match(await page.textContent(".err"), /unit/);
+  await page.fill("[name=working-pressure]", "232 bar");
+  await page.fill("[name=charging-rate]", "100 L/min");
+  await page.fill("[name=pmv-opens]", "100 bar");
+  await page.fill("[name=pmv-closes]", "70 bar");
+  await page.fill("[name=relief-lifts]", "255 bar");
+  await page.fill("[name=cylinder]", "steel 12");
+  await page.fill("[name=water-volume]", "12 L");
+  await page.fill("[name=cylinder-pressure]", "232 bar");
+  await page.click("button[type=submit]");
+  await page.waitForURL(server.address + "/");
+  assert.match(await page.textContent("main"), /Air path/);
+  await page.click("nav >> text=Plan");
+  assert.match(await page.textContent("main"), /Running time/);
+  assert.match(await page.textContent("main"), /steel 12/);
+  assert.deepEqual(wrong, []);
+  await context.close();
+  await server.stop();
+  assert.ok(readFileSync(path.join(at.place, "mine.book")).length > 0);
+  at.gone();
+});
+
+test("a cylinder out of date is refused, and the refusal is in the book", async () => {
+  const at = boathouse("refused");
+  const server = await serve(at, "serve", "club.book", "--port", "0");
+  const { page, context } = await open(PHONE);
+  await page.goto(`${server.address}/book/add/fill`);
+  await page.fill("[name=cylinder]", "A3");
+  await page.fill("[name=from]", "40 bar");
+  await page.fill("[name=to]", "232 bar");
+  await page.fill("[name=by]", "MK");
+  await page.click("button[type=submit]");
+  const text = await page.textContent("main");
+  assert.match(text, /Do not fill|refus/i);
+  assert.match(text, /2021-06-01/);
+  assert.doesNotMatch(text, /safe to breathe/i);
+  await accessible(page, "a refusal");
+  assert.match(at.run("book", "list", "club.book", "--kind", "fill refused"), /A3/);
+  await context.close();
+  await server.stop();
+  at.gone();
+});
+
+test("a half-typed entry is there again after the page is closed", async () => {
+  const at = boathouse("half");
+  const server = await serve(at, "serve", "club.book", "--port", "0");
+  const { page, context } = await open(PHONE);
+  await page.goto(`${server.address}/book/add/drain`);
+  await page.fill("[name=looks]", "milky, more than usual");
+  await page.waitForTimeout(400);
+  await page.goto("about:blank");
+  await page.goto(`${server.address}/book/add/drain`);
+  assert.equal(await page.inputValue("[name=looks]"), "milky, more than usual");
+  await page.fill("[name=volume]", "40 mL");
+  await page.fill("[name=by]", "MK");
+  await page.click("button[type=submit]");
+  await page.waitForURL(/done/);
+  await page.goto(`${server.address}/book/add/drain`);
+  assert.equal(await page.inputValue("[name=looks]"), "", "what is in the book is kept no longer");
+  await context.close();
+  await server.stop();
+  at.gone();
+});
+
+/** A machine so fast and a cylinder so small that a run is over in seconds. */
+function quick(name) {
+  const at = folder(name);
+  const station = `station = { name = "Quick bench", invented = true }
+compressor = { working_pressure = "232 bar", charging_rate = "400 L/min" }
+separator = { volume = "0.2 L" }
+purifier = { volume = "0.4 L" }
+pmv = { opens = "100 bar", closes = "70 bar" }
+relief = { lifts = "255 bar" }
+cylinder_kind = [{ id = "small", water_volume = "2 L", working_pressure = "232 bar" }]
+cylinder = [{ id = "S1", kind = "small", tested = "2026-01-10", visual = "2026-01-10" },
+  { id = "S2", kind = "small", tested = "2026-01-10", visual = "2026-01-10" }]
+`;
+  writeFileSync(path.join(at.place, "quick.toml"), station);
+  at.run("book", "begin", "club.book", "--station", "quick.toml", "--rule", "uk", "--standard", "EN 12021",
+    "--zone", "UTC");
+  return at;
+}
+
+test("a run on a phone outlives a reload, a second phone and a restarted server", async () => {
+  const at = boathouse("run");
+  let server = await serve(at, "serve", "club.book", "--port", "0");
+  const { page, context, wrong } = await open(PHONE);
+  await page.goto(`${server.address}/run`);
+  await page.selectOption("#f-id1", "A1");
+  await page.fill("#f-from1", "50");
+  await page.fill("[name=tower]", "70");
+  await page.fill("[name=by]", "MK");
+  await page.click("button[type=submit]");
+  await page.waitForSelector("[data-run]");
+  const run = await page.getAttribute("[data-run]", "data-run");
+  await accessible(page, "a run going on");
+  await page.reload();
+  assert.equal(await page.getAttribute("[data-run]", "data-run"), run);
+  const second = await open(PHONE);
+  await second.page.goto(`${server.address}/run`);
+  assert.equal(await second.page.getAttribute("[data-run]", "data-run"), run);
+  await server.stop("SIGKILL");
+  server = await serve(at, "serve", "club.book", "--port", "0");
+  await page.goto(`${server.address}/run`);
+  assert.equal(await page.getAttribute("[data-run]", "data-run"), run);
+  await page.goto(`${server.address}/run/wall`);
+  await fits(page, "the wall");
+  assert.match(at.run("book", "list", "club.book", "--kind", "run started"), /MK/);
+  assert.deepEqual(wrong.filter((text) => !/Failed to fetch|ERR_/.test(text)), []);
+  await second.context.close();
+  await context.close();
+  await server.stop();
+  at.gone();
+});
+
+test("a run nobody stops turns to an alarm that names the first thing to do", async () => {
+  const at = quick("over");
+  const server = await serve(at, "serve", "club.book", "--port", "0");
+  const { page, context } = await open(PHONE);
+  await page.goto(`${server.address}/run`);
+  await page.selectOption("#f-id1", "S1");
+  await page.fill("#f-from1", "225");
+  await page.fill("[name=tower]", "200");
+  await page.fill("[name=by]", "MK");
+  await page.click("button[type=submit]");
+  await page.waitForSelector("[data-run]");
+  await page.waitForFunction(
+    () => /over|stop/i.test(document.querySelector("[data-state]")?.getAttribute("data-state") ?? ""),
+    null, { timeout: 60000 });
+  await page.screenshot({ path: path.join(shots, "run-over.png") });
+  await page.reload();
+  await accessible(page, "an over-running run");
+  const text = await page.textContent("main");
+  assert.match(text, /[Ss]top|[Ss]witch/);
+  await context.close();
+  await server.stop();
+  at.gone();
+});
+
+test("every page works without script", async () => {
+  const at = boathouse("plain");
+  const server = await serve(at, "serve", "club.book", "--port", "0");
+  const { page, context } = await open(PHONE, { javaScriptEnabled: false });
+  await page.goto(`${server.address}/book/add/drain`);
+  await page.fill("[name=volume]", "40");
+  await page.fill("[name=by]", "MK");
+  await page.click("button[type=submit]");
+  assert.equal(await page.inputValue("[name=volume]"), "40");
+  await page.fill("[name=volume]", "40 mL");
+  await page.click("button[type=submit]");
+  assert.match(await page.textContent("main"), /40 mL|entry|Entry/);
+  assert.match(at.run("book", "list", "club.book", "--kind", "drain"), /40 mL/);
+  await page.goto(`${server.address}/plan?cylinder=A1%4050+bar`);
+  assert.match(await page.textContent("main"), /Running time/);
+  await context.close();
+  await server.stop();
+  at.gone();
+});
+
+test("the keyboard alone enters a drain", async () => {
+  const at = boathouse("keys");
+  const server = await serve(at, "serve", "club.book", "--port", "0");
+  const { page, context } = await open(LAPTOP);
+  await page.goto(`${server.address}/book/add/drain`);
+  await page.keyboard.press("Tab");
+  assert.match(await page.evaluate(() => document.activeElement.textContent), /page itself/);
+  await page.keyboard.press("Enter");
+  const named = async () => page.evaluate(() => document.activeElement.getAttribute("name"));
+  for (let i = 0; i < 12 && (await named()) !== "volume"; i += 1) await page.keyboard.press("Tab");
+  await page.keyboard.type("35 mL");
+  for (let i = 0; i < 12 && (await named()) !== "by"; i += 1) await page.keyboard.press("Tab");
+  await page.keyboard.type("MK");
+  await page.keyboard.press("Enter");
+  await page.waitForURL(/done/);
+  assert.match(at.run("book", "list", "club.book", "--kind", "drain"), /35 mL/);
+  await context.close();
+  await server.stop();
+  at.gone();
+});
