@@ -43,6 +43,48 @@ pub fn given<'g>(given: &'g Given, name: &str) -> Option<&'g str> {
     Some(found.1.trim()).filter(|text| !text.is_empty())
 }
 
+/// A rule or a standard to choose from.
+pub struct Known {
+    /// As it is chosen.
+    pub name: String,
+    /// As people call it.
+    pub called: String,
+    /// Where it is from, or what it is for.
+    pub source: String,
+}
+
+/// Clauses told of a rule, at most.
+const CLAUSES: usize = 3;
+
+/// The requalification rules, with the documents they stand in.
+pub fn rules() -> Vec<Known> {
+    let known = |rule: &insight::cylinder::Rule| {
+        let mut documents: Vec<&str> = Vec::new();
+        for row in &rule.rows {
+            let document = row.source.clause.split(';').next().unwrap_or_default();
+            if !documents.contains(&document) && documents.len() < CLAUSES {
+                documents.push(document);
+            }
+        }
+        Known {
+            name: rule.id.clone(),
+            called: format!("{}: {}", rule.id, rule.title),
+            source: documents.join("; "),
+        }
+    };
+    insight::cylinder::known_rules().iter().map(known).collect()
+}
+
+/// The standards for air, with what each is for.
+pub fn standards() -> Vec<Known> {
+    let known = |standard: &insight::air::Standard| Known {
+        name: standard.name.clone(),
+        called: format!("{} ({})", standard.name, standard.edition),
+        source: standard.purpose.clone(),
+    };
+    insight::air::standards().iter().map(known).collect()
+}
+
 /// Begins the book.
 pub fn begin(book: &Path, typed: &Given) -> Result<(), Vec<Trouble>> {
     let mut troubles = Vec::new();

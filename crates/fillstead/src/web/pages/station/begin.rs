@@ -11,7 +11,7 @@ use crate::usecase::Trouble;
 use crate::usecase::book::desk::Who;
 use crate::usecase::clock::{Zone, zones};
 use crate::usecase::file::read_text;
-use crate::usecase::first;
+use crate::usecase::first::{self, Known};
 use crate::usecase::questions::{QUESTIONS, Question, When};
 use crate::usecase::station_edit::save::{Revision, save};
 use crate::web::App;
@@ -175,9 +175,9 @@ fn page(app: &App, given: &Typed, troubles: &[Trouble]) -> BeginPage {
         by: field("by", "Your name or initials", "MK", true),
         zone: field("zone", "Time zone of the station", "Europe/Dublin", false),
         zones: zones(),
-        rules: rules(&rule.value),
+        rules: choices(first::rules(), &rule.value),
         rule,
-        standards: standards(&standard.value),
+        standards: choices(first::standards(), &standard.value),
         standard,
         questions,
         file: field("file", "The whole file", "", false),
@@ -240,39 +240,13 @@ fn field(
     }
 }
 
-fn rules(chosen: &str) -> Vec<Choice> {
-    let rules = insight::cylinder::known_rules().iter();
-    rules
-        .map(|rule| {
-            let mut clauses: Vec<&str> = Vec::new();
-            for row in &rule.rows {
-                let (clause, _) = row
-                    .source
-                    .clause
-                    .split_once(';')
-                    .unwrap_or((&row.source.clause, ""));
-                if !clauses.contains(&clause) && clauses.len() < 3 {
-                    clauses.push(clause);
-                }
-            }
-            Choice {
-                value: rule.id.clone(),
-                label: format!("{}: {}", rule.id, rule.title),
-                source: clauses.join("; "),
-                chosen: rule.id == chosen,
-            }
-        })
-        .collect()
-}
-
-fn standards(chosen: &str) -> Vec<Choice> {
-    let standards = insight::air::standards().iter();
-    standards
-        .map(|standard| Choice {
-            value: standard.name.clone(),
-            label: format!("{} ({})", standard.name, standard.edition),
-            source: standard.purpose.clone(),
-            chosen: standard.name == chosen,
-        })
-        .collect()
+/// Things to choose, one of them chosen.
+fn choices(all: Vec<Known>, chosen: &str) -> Vec<Choice> {
+    let choice = |known: Known| Choice {
+        chosen: known.name == chosen,
+        value: known.name,
+        label: known.called,
+        source: known.source,
+    };
+    all.into_iter().map(choice).collect()
 }
