@@ -7,6 +7,7 @@ mod audit;
 mod book_evening;
 mod book_print;
 mod book_transfer;
+mod card;
 mod common;
 mod convert;
 mod cylinder;

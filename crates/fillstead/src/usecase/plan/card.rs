@@ -16,6 +16,10 @@ use crate::print::{Head, qr};
 const LINES: f64 = 20.0;
 /// Lines written however many cylinders there are.
 const LEAST_LINES: f64 = 3.0;
+/// Events no further apart stand in one line, s.
+const TOGETHER_S: f64 = 6.0;
+/// Cylinders that read no further apart have one figure, bar.
+const SAME_BAR: f64 = 2.0;
 /// Above the stop by so much, bar: the machine is stopped by anybody.
 const OVER_BAR: f64 = 8.0;
 
@@ -249,7 +253,7 @@ impl Group<'_> {
     /// A line; the start and the stop are known, the rest is forecast.
     fn line(&self, sample: &Sample, t_s: f64, does: &str, to_do: bool) -> Reading {
         let one = |(i, end): (usize, &CylinderEnd)| {
-            let full = end.full_s.is_some_and(|full| t_s > full - 1.0);
+            let full = end.full_s.is_some_and(|full| t_s > full - TOGETHER_S);
             match sample.cylinders.get(self.first + i) {
                 _ if (t_s - self.spell.0).abs() < 1e-6 => self.figures.read(end.start_bar),
                 _ if full => self.figures.set(end.stop_bar),
@@ -259,6 +263,19 @@ impl Group<'_> {
         };
         let mut reads: Vec<String> = self.ends.iter().enumerate().map(one).collect();
         reads.dedup();
+        let bars = sample
+            .cylinders
+            .iter()
+            .skip(self.first)
+            .take(self.ends.len());
+        let spread = bars
+            .map(|c| c.bar)
+            .fold((f64::INFINITY, 0.0_f64), |(low, high), bar| {
+                (low.min(bar), high.max(bar))
+            });
+        if spread.1 - spread.0 < SAME_BAR && t_s > self.spell.0 {
+            reads.truncate(1);
+        }
         Reading {
             time: time(t_s),
             reads: reads.join(" / "),
@@ -288,10 +305,8 @@ impl Group<'_> {
             let again = event.kind == "pmv_opened" && found.iter().any(|f| f.1 == words);
             match found.last_mut() {
                 _ if again => {}
-                Some(last) if event.t_s - last.0 < 5.0 && last.2 == to_do => {
-                    if !last.1.contains(&words) {
-                        last.1 = format!("{}, {words}", last.1);
-                    }
+                Some(last) if event.t_s - last.0 < TOGETHER_S && last.2 == to_do => {
+                    last.1 = in_order(&last.1, &words);
                 }
                 _ => found.push((event.t_s, words, to_do)),
             }
@@ -307,7 +322,7 @@ impl Group<'_> {
             "drain_due" => ("DRAIN", true),
             "full" if several => {
                 let id = event.cylinder.as_deref().unwrap_or_default();
-                return Some((format!("SHUT {id}"), true));
+                return Some((format!("shut {id}"), true));
             }
             "compressor_stopped" => ("STOP", true),
             "relief_lifted" => ("Relief lifts: STOP", true),
@@ -316,6 +331,20 @@ impl Group<'_> {
         };
         Some((words.to_owned(), to_do))
     }
+}
+
+/// What is done at one moment, in the order in which it is done: the machine first.
+fn in_order(known: &str, more: &str) -> String {
+    let mut all: Vec<&str> = known.split(", ").collect();
+    if !all.contains(&more) {
+        all.push(more);
+    }
+    all.sort_by_key(|words| match *words {
+        stop if stop.ends_with("STOP") => 0,
+        "DRAIN" => 2,
+        _ => 1,
+    });
+    all.join(", ")
 }
 
 /// Steps after a stop, by what stands in the air path.
