@@ -8,6 +8,7 @@ mod book_begin;
 mod book_evening;
 mod book_print;
 mod book_transfer;
+mod card;
 mod common;
 mod convert;
 mod cylinder;

@@ -5,19 +5,23 @@
 
 use insight::forecast::answer::{CylinderEnd, CylinderSample, Forecast, ForecastEvent, Sample};
 use insight::ladder::Ladder;
-use station::{Element, Station};
+use station::Station;
 
-use crate::draw::figures::{Figures, grams, round_step, short, time};
+use crate::draw::figures::{Figures, round_step, short, time};
 use crate::draw::trace::{self, Medium, Trace};
-use crate::print::run_card::{CylinderTable, Reading, RunCard, Step};
+use crate::print::run_card::{CylinderTable, Reading, RunCard};
 use crate::print::{Head, qr};
+
+use super::steps::{before, steps, stop_if};
 
 /// Lines of all tables together, at most, events aside; more would not fit on the page.
 const LINES: f64 = 20.0;
 /// Lines written however many cylinders there are.
 const LEAST_LINES: f64 = 3.0;
-/// Above the stop by so much, bar: the machine is stopped by anybody.
-const OVER_BAR: f64 = 8.0;
+/// Events no further apart stand in one line, s.
+const TOGETHER_S: f64 = 6.0;
+/// Cylinders that read no further apart have one figure, bar.
+const SAME_BAR: f64 = 2.0;
 
 /// What a card is made from.
 pub struct Card<'a> {
@@ -249,7 +253,7 @@ impl Group<'_> {
     /// A line; the start and the stop are known, the rest is forecast.
     fn line(&self, sample: &Sample, t_s: f64, does: &str, to_do: bool) -> Reading {
         let one = |(i, end): (usize, &CylinderEnd)| {
-            let full = end.full_s.is_some_and(|full| t_s > full - 1.0);
+            let full = end.full_s.is_some_and(|full| t_s > full - TOGETHER_S);
             match sample.cylinders.get(self.first + i) {
                 _ if (t_s - self.spell.0).abs() < 1e-6 => self.figures.read(end.start_bar),
                 _ if full => self.figures.set(end.stop_bar),
@@ -259,6 +263,19 @@ impl Group<'_> {
         };
         let mut reads: Vec<String> = self.ends.iter().enumerate().map(one).collect();
         reads.dedup();
+        let bars = sample
+            .cylinders
+            .iter()
+            .skip(self.first)
+            .take(self.ends.len());
+        let spread = bars
+            .map(|c| c.bar)
+            .fold((f64::INFINITY, 0.0_f64), |(low, high), bar| {
+                (low.min(bar), high.max(bar))
+            });
+        if spread.1 - spread.0 < SAME_BAR && t_s > self.spell.0 {
+            reads.truncate(1);
+        }
         Reading {
             time: time(t_s),
             reads: reads.join(" / "),
@@ -288,10 +305,8 @@ impl Group<'_> {
             let again = event.kind == "pmv_opened" && found.iter().any(|f| f.1 == words);
             match found.last_mut() {
                 _ if again => {}
-                Some(last) if event.t_s - last.0 < 5.0 && last.2 == to_do => {
-                    if !last.1.contains(&words) {
-                        last.1 = format!("{}, {words}", last.1);
-                    }
+                Some(last) if event.t_s - last.0 < TOGETHER_S && last.2 == to_do => {
+                    last.1 = in_order(&last.1, &words);
                 }
                 _ => found.push((event.t_s, words, to_do)),
             }
@@ -307,7 +322,7 @@ impl Group<'_> {
             "drain_due" => ("DRAIN", true),
             "full" if several => {
                 let id = event.cylinder.as_deref().unwrap_or_default();
-                return Some((format!("SHUT {id}"), true));
+                return Some((format!("shut {id}"), true));
             }
             "compressor_stopped" => ("STOP", true),
             "relief_lifted" => ("Relief lifts: STOP", true),
@@ -318,134 +333,16 @@ impl Group<'_> {
     }
 }
 
-/// Steps after a stop, by what stands in the air path.
-pub fn steps(station: &Station) -> Vec<Step> {
-    let plain = |text: &str| Step {
-        text: text.to_owned(),
-        strong: String::new(),
-    };
-    let path = &station.air_path;
-    let (separator, purifier) = (
-        path.position(Element::Separator),
-        path.position(Element::Purifier),
-    );
-    let kept = separator.zip(purifier).is_some_and(|(s, p)| {
-        let between = path.order.get(s..p).unwrap_or_default();
-        between.contains(&Element::Check)
+/// What is done at one moment, in the order in which it is done: the machine first.
+fn in_order(known: &str, more: &str) -> String {
+    let mut all: Vec<&str> = known.split(", ").collect();
+    if !all.contains(&more) {
+        all.push(more);
+    }
+    all.sort_by_key(|words| match *words {
+        stop if stop.ends_with("STOP") => 0,
+        "DRAIN" => 2,
+        _ => 1,
     });
-    let mut steps = vec![
-        plain("At the stop pressure on the gauge, switch the machine off."),
-        plain("Shut the cylinder valve, then the fill valve."),
-        Step {
-            text: "Open the bleed of the whip.".to_owned(),
-            strong: "Wait until its gauge reads 0.".to_owned(),
-        },
-        plain("Undo the whip, bleed open. Cap the cylinder, shut the bleed."),
-        plain("Drain the sump slowly, standing clear, until it blows dry."),
-    ];
-    if !kept {
-        steps.push(Step {
-            text: "Shut the drain again:".to_owned(),
-            strong: "left open it empties the purifier, no non-return valve stands between."
-                .to_owned(),
-        });
-    }
-    steps.push(match &station.pmv {
-        Some(_) => plain("At the end: read the tower gauge at rest and write it down. Leave the purifier under pressure."),
-        None => plain("At the end: no PMV keeps the purifier under pressure; follow the manual for standing."),
-    });
-    steps.push(plain("The maker's manual counts where it says otherwise."));
-    steps
-}
-
-/// When to stop, by this station's figures.
-fn stop_if(station: &Station, forecast: &Forecast, figures: Figures) -> Vec<(String, String)> {
-    let unit = figures.unit();
-    let said = |seen: String, then: &str| (seen, then.to_owned());
-    let highest = forecast
-        .cylinders
-        .iter()
-        .map(|c| c.stop_bar)
-        .fold(0.0, f64::max);
-    let limit = highest + OVER_BAR;
-    let limit = station
-        .relief
-        .as_ref()
-        .map_or(limit, |r| limit.min(0.5 * (highest + r.lifts.as_bar())));
-    let mut rows = vec![
-        said(
-            "The gauge is outside “should read” twice running.".to_owned(),
-            "Higher: a valve is shut, or a cylinder is smaller. Lower: a leak, or worn valves.",
-        ),
-        said(
-            format!("The gauge passes {} {unit}.", figures.set(limit.floor())),
-            "Switch off. Undo nothing under pressure.",
-        ),
-    ];
-    if let Some(relief) = &station.relief {
-        rows.push(said(
-            format!(
-                "The relief valve lifts (set at {} {unit}).",
-                figures.set(relief.lifts.as_bar())
-            ),
-            "Switch off. Fill no more until the cause is known. Never plug or tighten it.",
-        ));
-    }
-    if let Some(pmv) = &station.pmv {
-        rows.push(said(
-            format!(
-                "The tower falls below {} {unit} after a stop.",
-                figures.set(0.9 * pmv.closes.as_bar())
-            ),
-            "The PMV does not hold, or something leaks: note it.",
-        ));
-    }
-    let ml = forecast
-        .water
-        .as_ref()
-        .map(|w| w.sump_ml)
-        .filter(|ml| *ml > 0.5);
-    if let Some(ml) = ml {
-        rows.push(said(
-            format!(
-                "A drain gives far from {} mL.",
-                short((ml / 5.0).ceil() * 5.0, 0)
-            ),
-            "Much less: it is blocked. Much more: drain more often.",
-        ));
-    }
-    rows.push(said(
-        "A cylinder is too hot to hold, or you smell oil or fumes.".to_owned(),
-        "Switch off, set the cylinders of this run aside.",
-    ));
-    rows
-}
-
-fn before(station: &Station, forecast: &Forecast, known: Vec<String>) -> Vec<String> {
-    let mut lines = known;
-    if let Some(water) = &forecast.water {
-        let brings = grams(water.to_purifier_g);
-        let held = forecast.purifier.as_ref().map(|bed| {
-            let left = bed.remaining_h;
-            format!(
-                ", which holds {} g; about {} running hours left ({} to {})",
-                grams(bed.held_before_g),
-                short(left.mid, 0),
-                short(left.low, 0),
-                short(left.high, 0)
-            )
-        });
-        lines.push(format!(
-            "This run brings {brings} g of water to the purifier{}.",
-            held.unwrap_or_default()
-        ));
-    }
-    lines.push(match station.compressor.drive {
-        Some(station::Drive::Petrol | station::Drive::Diesel) => {
-            "Engine: outdoors only, intake upwind of its exhaust and of every other.".to_owned()
-        }
-        _ => "Intake in clean air, no engine running near it.".to_owned(),
-    });
-    lines.push("Look over hoses, gauges and the oil; smell the air at the fill valve.".to_owned());
-    lines
+    all.join(", ")
 }

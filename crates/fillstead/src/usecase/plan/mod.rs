@@ -10,6 +10,7 @@ mod cylinders;
 mod known;
 pub mod query;
 pub mod sheet;
+mod steps;
 
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};

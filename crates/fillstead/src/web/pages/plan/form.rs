@@ -2,11 +2,12 @@
 
 use insight::cylinder::answer::Refusal;
 use insight::fault::CATALOGUE;
+use quantity::{GaugePressure, Temperature};
 use station::Station;
 
 use crate::usecase::Trouble;
 use crate::usecase::plan::query::MOST_CYLINDERS;
-use crate::usecase::plan::{Choice, Plan, Row};
+use crate::usecase::plan::{Choice, Noted, Plan, Row};
 use crate::web::page::sentence;
 
 /// The form.
@@ -171,7 +172,7 @@ fn field(
 }
 
 /// `read 2026-05-20 19:40, entry 12`, while the value is still that one.
-fn read(noted: Option<&crate::usecase::plan::Noted>, value: &str, else_: &str) -> String {
+fn read(noted: Option<&Noted>, value: &str, else_: &str) -> String {
     match noted {
         Some(noted) if noted.typed == value => format!("read {}, entry {}", noted.when, noted.seq),
         _ => else_.to_owned(),
@@ -179,80 +180,59 @@ fn read(noted: Option<&crate::usecase::plan::Noted>, value: &str, else_: &str) -
 }
 
 fn fields(plan: &Plan) -> Vec<FieldView> {
-    let (query, known, station) = (&plan.query, &plan.known, &plan.station);
-    let show = |p: quantity::GaugePressure| {
-        quantity::show(p, station.units.preferred::<quantity::GaugePressure>(), 0)
-    };
-    let now = station.now.tower.map(show);
-    let pmv = station.pmv.as_ref().map(|pmv| show(pmv.closes));
-    let air = quantity::show(
-        station.intake.temperature,
-        station.units.preferred::<quantity::Temperature>(),
-        0,
+    let (query, known) = (&plan.query, &plan.known);
+    let usual = usual(&plan.station);
+    let to = ("to", "Fill to, on the gauge", &query.to);
+    let tower = ("tower", "Tower now", &query.tower);
+    let air = (
+        "intake-temperature",
+        "Intake air",
+        &query.intake_temperature,
     );
-    let humid = format!("{:.0} %", station.intake.humidity.as_ratio() * 100.0);
+    let humidity = ("humidity", "Humidity", &query.humidity);
+    let drain = ("drain-every", "Drain every", &query.drain_every);
+    let change = ("change-over", "Time to change", &query.change_over);
+    let noted = |noted: &Option<Noted>, value: &str, hint: &str| read(noted.as_ref(), value, hint);
+    let tower_hint = noted(&known.tower, tower.2, "read its gauge before the start");
+    let air_hint = noted(
+        &known.intake_temperature,
+        air.2,
+        "a thermometer at the intake",
+    );
+    let humid_hint = noted(&known.humidity, humidity.2, "relative, of that air");
+    let one =
+        |(name, label, value): (&'static str, &'static str, &String), usual: &str, hint: &str| {
+            field(plan, name, label, value, usual.to_owned(), hint.to_owned())
+        };
     vec![
-        field(
-            plan,
-            "to",
-            "Fill to, on the gauge",
-            &query.to,
-            "its rating".to_owned(),
-            "never above the rating".to_owned(),
-        ),
-        field(
-            plan,
-            "tower",
-            "Tower now",
-            &query.tower,
-            now.or(pmv).unwrap_or_else(|| "0".to_owned()),
-            read(
-                known.tower.as_ref(),
-                &query.tower,
-                "read its gauge before the start",
-            ),
-        ),
-        field(
-            plan,
-            "intake-temperature",
-            "Intake air",
-            &query.intake_temperature,
-            air,
-            read(
-                known.intake_temperature.as_ref(),
-                &query.intake_temperature,
-                "a thermometer at the intake",
-            ),
-        ),
-        field(
-            plan,
-            "humidity",
-            "Humidity",
-            &query.humidity,
-            humid,
-            read(
-                known.humidity.as_ref(),
-                &query.humidity,
-                "relative, of that air",
-            ),
-        ),
-        field(
-            plan,
-            "drain-every",
-            "Drain every",
-            &query.drain_every,
-            "when due".to_owned(),
-            "a time, due, or never".to_owned(),
-        ),
-        field(
-            plan,
-            "change-over",
-            "Time to change",
-            &query.change_over,
-            "4 min".to_owned(),
-            "machine off, between cylinders".to_owned(),
-        ),
+        one(to, "its rating", "never above the rating"),
+        one(tower, &usual.tower, &tower_hint),
+        one(air, &usual.air, &air_hint),
+        one(humidity, &usual.humidity, &humid_hint),
+        one(drain, "when due", "a time, due, or never"),
+        one(change, "4 min", "machine off, between cylinders"),
     ]
+}
+
+/// What the station file says where nothing is typed.
+struct Usual {
+    tower: String,
+    air: String,
+    humidity: String,
+}
+
+fn usual(station: &Station) -> Usual {
+    let pressure = station.units.preferred::<GaugePressure>();
+    let tower = station
+        .now
+        .tower
+        .or(station.pmv.as_ref().map(|pmv| pmv.closes));
+    let temperature = station.units.preferred::<Temperature>();
+    Usual {
+        tower: tower.map_or_else(|| "0".to_owned(), |p| quantity::show(p, pressure, 0)),
+        air: quantity::show(station.intake.temperature, temperature, 0),
+        humidity: format!("{:.0} %", station.intake.humidity.as_ratio() * 100.0),
+    }
 }
 
 fn more_fields(plan: &Plan) -> Vec<FieldView> {

@@ -8,6 +8,7 @@ mod result;
 #[cfg(test)]
 mod tests;
 mod view;
+mod wet;
 
 use std::sync::Arc;
 
