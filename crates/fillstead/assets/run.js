@@ -31,6 +31,15 @@
     if (!running) return;
     gauge(elapsed, d.curve);
     if (d.alarm && elapsed >= Number(d.alarm)) over();
+    else if (away) due(elapsed, d);
+  }
+
+  // While the server cannot be asked, the page itself says what has come due.
+  function due(elapsed, d) {
+    const word = live.querySelector("[data-word]");
+    if (!word || live.classList.contains("over")) return;
+    if (d.stop && elapsed >= Number(d.stop)) word.textContent = "Stop now";
+    else if (elapsed >= Number(d.drain)) word.textContent = "Drain due";
   }
 
   function gauge(elapsed, text) {

@@ -170,6 +170,18 @@ async fn wall(State(app): State<Arc<App>>) -> Result<Response, PageError> {
     })
 }
 
+/// Troubles as a page tells them: whoever is at it has no command line.
+fn on_page(troubles: Vec<Trouble>) -> Vec<Trouble> {
+    let told = |trouble: Trouble| match trouble.field {
+        Some("by") if trouble.what.starts_with("nobody") => Trouble {
+            remedy: "give your name or initials".to_owned(),
+            ..trouble
+        },
+        _ => trouble,
+    };
+    troubles.into_iter().map(told).collect()
+}
+
 fn ladder(station: &Station, view: &RunView) -> (String, Table) {
     let ladder = Ladder::of(station);
     let now = view.gauge.as_ref().map(|gauge| Now {

@@ -2,6 +2,7 @@
 
 use book::Moment;
 
+use crate::usecase::run::course::Course;
 use crate::usecase::run::judge::Verdict;
 use crate::usecase::run::stage::{OverBecause, Stage, Standing};
 use crate::usecase::run::view::{RunView, Scene, mmss, number, unit};
@@ -120,10 +121,12 @@ fn at_stop(scene: &Scene, s: &Standing) -> Vec<(String, bool)> {
         return Vec::new();
     }
     let units = scene.station.units;
-    let stop_bar = scene.course.as_ref().map(|c| c.stop_bar);
+    // Stopped early, the gauge shows what had been reached by then.
+    let reached = |c: &Course| Some(c.fill_at(s.elapsed_s)?.bar.min(c.stop_bar));
+    let likely = scene.course.as_deref().and_then(reached);
     let last = s.judged.map(|j| j.bar);
-    let planned = stop_bar.map(|bar| scene.pressure(bar));
-    around(stop_bar.or(last).unwrap_or(200.0), units, &[-2, -1, 0, 1])
+    let planned = scene.course.as_ref().map(|c| scene.pressure(c.stop_bar));
+    around(likely.or(last).unwrap_or(200.0), units, &[-2, -1, 0, 1])
         .into_iter()
         .map(|value| (value.clone(), planned.as_ref() == Some(&value)))
         .collect()
@@ -187,10 +190,11 @@ fn buttons(stage: Stage, over: Option<OverBecause>, view: &RunView) -> Vec<Butto
         Stage::Over => vec![stopped("I have stopped it", "do", true), reading(), wrong()],
         Stage::Bleed => {
             let sub = "then disconnect".to_owned();
-            vec![act("bled", "The hose reads 0", sub, "do", true), wrong()]
+            vec![act("bled", "The hose reads 0", sub, "do", true), alone()]
         }
-        Stage::LastDrain => vec![drained("do", "and shut again".to_owned(), true), wrong()],
-        Stage::GaugeAtStop | Stage::Between | Stage::Cooling | Stage::Ended => vec![wrong()],
+        Stage::LastDrain => vec![drained("do", "and shut again".to_owned(), true), alone()],
+        Stage::GaugeAtStop => vec![alone()],
+        Stage::Between | Stage::Cooling | Stage::Ended => vec![wrong()],
     }
 }
 
@@ -230,6 +234,14 @@ fn reading() -> Button {
 
 fn wrong() -> Button {
     leads("/run/wrong", "Something is wrong", "what to do", "wr")
+}
+
+/// The same with a row to itself.
+fn alone() -> Button {
+    Button {
+        wide: true,
+        ..wrong()
+    }
 }
 
 fn leads(href: &'static str, label: &'static str, sub: &str, class: &'static str) -> Button {

@@ -172,7 +172,7 @@ pub async fn start(
         Err(NotStarted::Wrong(troubles, refused)) => {
             let wrong = Wrong {
                 given,
-                troubles,
+                troubles: super::on_page(troubles),
                 refused,
             };
             form(&app, sheet, person, Some(wrong)).await

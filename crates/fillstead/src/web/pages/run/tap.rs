@@ -12,7 +12,7 @@ use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use serde_json::json;
 
-use super::again;
+use super::{again, on_page};
 use crate::usecase::Trouble;
 use crate::usecase::book::form::Given;
 use crate::usecase::clock;
@@ -44,6 +44,7 @@ pub async fn act(
         }
         Err(trouble) => Err(vec![trouble]),
     };
+    let done = done.map_err(on_page);
     let wants_json = headers
         .get(header::ACCEPT)
         .and_then(|accept| accept.to_str().ok())
@@ -54,7 +55,7 @@ pub async fn act(
     match done {
         Ok(Done::Moot(why)) => again(&app, person, why, StatusCode::CONFLICT).await,
         Ok(_) => Ok(see_other("/run")),
-        Err(troubles) => Err(PageError::from(troubles).way("/run", "Run")),
+        Err(troubles) => Err(PageError::from(on_page(troubles)).way("/run", "Run")),
     }
 }
 
@@ -135,7 +136,7 @@ fn of(given: &Given) -> Result<u64, PageError> {
 fn back(done: Result<(), Vec<Trouble>>) -> Result<Response, PageError> {
     match done {
         Ok(()) => Ok(see_other("/run")),
-        Err(troubles) => Err(PageError::from(troubles).way("/run", "Run")),
+        Err(troubles) => Err(PageError::from(on_page(troubles)).way("/run", "Run")),
     }
 }
 
