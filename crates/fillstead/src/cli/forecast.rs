@@ -11,10 +11,10 @@ use serde_json::{Value, json};
 use crate::cli::answer::{Answer, Done, Exit, Failure};
 use crate::cli::drawing::Target;
 use crate::cli::render::forecast;
-use crate::cli::render::of_station::OfStation;
 use crate::cli::render::page::Table;
 use crate::cli::station::unusable;
 use crate::cli::terminal::Progress;
+use crate::usecase::as_json::OfStation;
 use crate::usecase::forecast::{self as usecase, Unanswered, Wishes};
 
 /// What a forecast can be asked.

@@ -25,11 +25,16 @@ impl StationFile {
         } else {
             path.display().to_string()
         };
-        Ok(StationFile {
+        Ok(StationFile::of_text(name, text))
+    }
+
+    /// The same of a text that is at hand.
+    pub fn of_text(name: String, text: String) -> StationFile {
+        StationFile {
             name,
             reading: station::read(&text),
             text,
-        })
+        }
     }
 
     /// How many errors it has.

@@ -14,6 +14,7 @@ mod drawing;
 mod forecast;
 mod json;
 mod mistakes;
+mod serving;
 mod station_check;
 mod station_new;
 mod vent;

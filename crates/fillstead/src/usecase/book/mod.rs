@@ -19,6 +19,7 @@ pub mod gate;
 pub mod hours;
 pub mod keep;
 pub mod list;
+pub mod machine;
 pub mod records;
 pub mod sheet;
 pub mod trace;

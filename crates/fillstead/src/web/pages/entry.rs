@@ -14,7 +14,8 @@ use axum::routing::get;
 use crate::usecase::Trouble;
 use crate::usecase::book::add::{self, Added};
 use crate::usecase::book::desk::Who;
-use crate::usecase::book::form::{Form, Given};
+use crate::usecase::book::form::{FILL_LINE, Form, Given};
+use crate::usecase::book::gate;
 use crate::web::App;
 use crate::web::inputs::{Input, about_none, inputs};
 use crate::web::page::{PageError, Place, Sheet, show, work};
@@ -33,6 +34,8 @@ struct EntryPage {
     form: &'static Form,
     inputs: Vec<Input>,
     by: String,
+    /// The name is that of the session.
+    by_fixed: bool,
     at: String,
     wrong: Vec<String>,
     added: Option<Added>,
@@ -47,14 +50,7 @@ async fn empty(
 ) -> Result<Response, PageError> {
     let form = Form::named(&name).map_err(unknown)?;
     let sheet = work(&app, move |app| Sheet::of(app, Place::Book, form.about)).await?;
-    show(&page(
-        sheet,
-        form,
-        &given,
-        &[],
-        person.name.unwrap_or_default(),
-        None,
-    ))
+    show(&page(sheet, form, &given, &[], &person, None))
 }
 
 /// `POST /book/add/{form}`: writes the entry, or shows what is wrong beside each input.
@@ -74,7 +70,7 @@ async fn enter(
     let (by, at) = (person.author(text("by").as_deref()), text("at"));
     let fields: Given = given
         .iter()
-        .filter(|(name, _)| form.field(name).is_some())
+        .filter(|(name, _)| form.field(name).is_some() || is_of_line(form, name))
         .cloned()
         .collect();
     let who = by.clone();
@@ -85,29 +81,44 @@ async fn enter(
             at: at.as_deref(),
             zone: None,
         };
-        let done = add::add(&app.book, form, &fields, &who);
+        let done = match form.kind {
+            book::Kind::Fill => gated(app, &fields, &who),
+            _ => add::add(&app.book, form, &fields, &who),
+        };
         (Sheet::of(app, Place::Book, form.about), done)
     })
     .await?;
-    let by = by.unwrap_or_default();
+    let person = Person {
+        name: by.clone(),
+        ..person
+    };
     match done {
         Ok(added) => {
-            let shown = show(&page(
-                sheet,
-                form,
-                &Given::new(),
-                &[],
-                by.clone(),
-                Some(added),
-            ))?;
-            Ok(remember(shown, &by))
+            let shown = show(&page(sheet, form, &[], &[], &person, Some(added)))?;
+            Ok(remember(shown, &by.unwrap_or_default()))
         }
         Err(troubles) => {
-            let mut shown = show(&page(sheet, form, &kept, &troubles, by, None))?;
+            let mut shown = show(&page(sheet, form, &kept, &troubles, &person, None))?;
             *shown.status_mut() = axum::http::StatusCode::UNPROCESSABLE_ENTITY;
             Ok(shown)
         }
     }
+}
+
+/// A fill, behind the fill gate: a refusal is in the book, and told here.
+fn gated(app: &App, given: &Given, who: &Who<'_>) -> Result<Added, Vec<Trouble>> {
+    let filled = gate::fill(&app.book, given, who)?;
+    if filled.written {
+        return Ok(filled.added);
+    }
+    let told = |refusal: &insight::cylinder::answer::Refusal| {
+        Trouble::new(refusal.what.clone(), refusal.way_forward.clone())
+    };
+    Err(filled.verdict.refusals.iter().map(told).collect())
+}
+
+fn is_of_line(form: &Form, name: &str) -> bool {
+    form.kind == book::Kind::Fill && FILL_LINE.iter().any(|field| field.name == name)
 }
 
 fn page(
@@ -115,7 +126,7 @@ fn page(
     form: &'static Form,
     given: &[(String, String)],
     troubles: &[Trouble],
-    by: String,
+    person: &Person,
     added: Option<Added>,
 ) -> EntryPage {
     let inputs = inputs(form.fields, given, troubles);
@@ -124,7 +135,8 @@ fn page(
         sheet,
         form,
         inputs,
-        by,
+        by: person.name.clone().unwrap_or_default(),
+        by_fixed: person.is_signed_in(),
         at: String::new(),
         added,
     }

@@ -2,6 +2,7 @@
 
 mod book;
 mod entry;
+pub mod sign;
 
 use std::sync::Arc;
 
@@ -11,5 +12,8 @@ use super::App;
 
 /// Every page.
 pub fn router() -> Router<Arc<App>> {
-    Router::new().merge(book::router()).merge(entry::router())
+    Router::new()
+        .merge(book::router())
+        .merge(entry::router())
+        .merge(sign::router())
 }
