@@ -2,10 +2,11 @@
 
 use std::process::ExitCode;
 
-use serde_json::{Value, json};
+use serde_json::Value;
 
 use crate::cli::terminal::harmless;
 use crate::usecase::Trouble;
+use crate::usecase::as_json::error;
 
 /// What came of a command.
 pub type Done = Result<Answer, Failure>;
@@ -123,19 +124,9 @@ impl Failure {
 
     /// For programs: `{"error": {"what", "remedy", "kind", "exit", ...}}`.
     pub fn json(&self) -> String {
-        let one = |t: &Trouble| json!({"what": what(t), "remedy": t.remedy, "input": t.field});
-        let mut all = self.troubles.iter().map(one);
-        let mut error = all.next().unwrap_or_else(|| json!({}));
-        error["kind"] = self.word.into();
-        error["exit"] = (self.exit as u8).into();
-        let more: Vec<Value> = all.collect();
-        if !more.is_empty() {
-            error["more"] = more.into();
-        }
-        if let Some((_, problems)) = &self.problems {
-            error["problems"] = problems.clone();
-        }
-        format!("{:#}\n", json!({ "error": error }))
+        let problems = self.problems.as_ref().map(|(_, problems)| problems);
+        let error = error(self.word, self.exit as u8, &self.troubles, what, problems);
+        format!("{error:#}\n")
     }
 }
 

@@ -10,9 +10,9 @@ use serde_json::{Value, json};
 use crate::cli::answer::{Answer, Done, Exit, Failure};
 use crate::cli::drawing::Target;
 use crate::cli::render::audit as page;
-use crate::cli::render::of_station::OfStation;
 use crate::cli::render::page::Table;
 use crate::cli::station::unusable;
+use crate::usecase::as_json::OfStation;
 use crate::usecase::audit::{self as usecase, Unanswered};
 
 /// What an audit can be asked.

@@ -9,10 +9,10 @@ use serde_json::json;
 
 use crate::cli::answer::{Answer, Done, Exit, Failure};
 use crate::cli::render::cylinder as page;
-use crate::cli::render::of_station::OfStation;
 use crate::cli::render::page::Table;
 use crate::cli::station::unusable;
 use crate::usecase::Trouble;
+use crate::usecase::as_json::OfStation;
 use crate::usecase::cylinder::{self as usecase, Asked, Gate, Stamp, Unanswered};
 
 /// What can be asked about one cylinder.

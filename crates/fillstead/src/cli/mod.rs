@@ -14,6 +14,7 @@ mod cylinder;
 mod drawing;
 mod forecast;
 mod misuse;
+mod people;
 mod render;
 mod serve;
 mod station;
@@ -63,6 +64,10 @@ enum Command {
     Book(book::BookCommand),
     /// Serve a book as pages to the browser on this machine
     Serve(serve::ServeArguments),
+    /// Look at everything with an invented book, thrown away afterwards
+    Demo(serve::DemoArguments),
+    /// Who may use a book over the network: names, roles, PINs
+    People(people::PeopleArguments),
     /// Convert an amount of water, CO, CO2 or oil between units
     Convert(convert::ConvertArguments),
 }
@@ -129,6 +134,15 @@ pub fn main() -> Ended {
             Ok(serving) => return Ended::Serve(serving),
             Err(failure) => Err(failure),
         },
+        Ok(Arguments {
+            command: Command::Demo(arguments),
+        }) => match serve::demo(&arguments) {
+            Ok(serving) => return Ended::Serve(serving),
+            Err(failure) => Err(failure),
+        },
+        Ok(Arguments {
+            command: Command::People(arguments),
+        }) => people::run(&arguments),
         Ok(Arguments {
             command: Command::Convert(arguments),
         }) => convert::run(&arguments),

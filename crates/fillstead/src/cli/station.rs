@@ -8,10 +8,10 @@ use serde_json::json;
 
 use crate::cli::answer::{Answer, Done, Exit, Failure};
 use crate::cli::drawing::Target;
-use crate::cli::render::of_station::OfStation;
 use crate::cli::render::{assumed, problems};
 use crate::cli::terminal::{complain, harmless};
 use crate::cli::{ask, terminal};
+use crate::usecase::as_json::{self, OfStation};
 use crate::usecase::draft::Draft;
 use crate::usecase::drawing::{self as usecase, Unanswered};
 use crate::usecase::station::StationFile;
@@ -186,8 +186,8 @@ fn check(path: &Path, json: bool) -> Done {
             "station": file.reading.station.as_ref().map(|s| s.name.as_str()),
             "errors": file.errors(),
             "warnings": file.warnings(),
-            "problems": problems::json(&file),
-            "assumed": assumed::json(&file.reading.assumed),
+            "problems": as_json::problems(&file),
+            "assumed": as_json::assumed(&file.reading.assumed),
         });
         return Answer::json(&answer, exit);
     }
@@ -206,7 +206,7 @@ pub fn unusable(file: &StationFile) -> Failure {
         _ => format!("correct them, then look again with `fillstead station check {name}`"),
     };
     let text = problems::text(file, terminal::colours_on_error());
-    Failure::from(Trouble::new(what, remedy)).with_problems(text, problems::json(file))
+    Failure::from(Trouble::new(what, remedy)).with_problems(text, as_json::problems(file))
 }
 
 fn new(arguments: &NewArguments) -> Done {

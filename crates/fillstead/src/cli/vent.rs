@@ -6,8 +6,8 @@ use clap::Args;
 
 use crate::cli::answer::{Answer, Done, Exit};
 use crate::cli::forecast::failure;
-use crate::cli::render::of_station::OfStation;
 use crate::cli::render::vent as page;
+use crate::usecase::as_json::OfStation;
 use crate::usecase::vent::{Asked, vent_file};
 
 /// What can be asked about letting the air out.

@@ -51,7 +51,11 @@ pub enum Unanswered {
 
 /// Looks at the station in this file with every rule.
 pub fn audit_file(path: &Path) -> Result<Answer, Unanswered> {
-    let file = StationFile::open(path).map_err(Unanswered::Trouble)?;
+    audit_of(StationFile::open(path).map_err(Unanswered::Trouble)?)
+}
+
+/// Looks at the station in a file already read.
+pub fn audit_of(file: StationFile) -> Result<Answer, Unanswered> {
     let Some(station) = file.station() else {
         return Err(Unanswered::Unusable(Box::new(file)));
     };

@@ -66,7 +66,15 @@ pub fn forecast_run(
     wishes: &Wishes,
     progress: &(dyn Fn(usize) + Sync),
 ) -> Result<Answer, Unanswered> {
-    let file = StationFile::open(path)?;
+    forecast_of(StationFile::open(path)?, wishes, progress)
+}
+
+/// Forecasts a run of the station in a file already read.
+pub fn forecast_of(
+    file: StationFile,
+    wishes: &Wishes,
+    progress: &(dyn Fn(usize) + Sync),
+) -> Result<Answer, Unanswered> {
     let Some(station) = file.station() else {
         return Err(Unanswered::Unusable(Box::new(file)));
     };

@@ -2,8 +2,10 @@
 
 use std::path::PathBuf;
 
+use tempfile::TempDir;
+
 /// What is served, and to whom.
-#[derive(Clone, Debug)]
+#[derive(Debug)]
 pub struct Serving {
     /// The book.
     pub book: PathBuf,
@@ -11,6 +13,10 @@ pub struct Serving {
     pub station: Option<PathBuf>,
     /// The port to listen on; 0 lets the system choose.
     pub port: u16,
-    /// Throw-away demonstration data.
-    pub demonstration: bool,
+    /// Reached from the network too; people sign in.
+    pub lan: bool,
+    /// Each request in a line on the standard error.
+    pub log: bool,
+    /// The folder of throw-away demonstration data, which goes when the server ends.
+    pub demonstration: Option<TempDir>,
 }

@@ -25,19 +25,16 @@ impl StationFile {
         } else {
             path.display().to_string()
         };
-        Ok(StationFile {
-            name,
-            reading: station::read(&text),
-            text,
-        })
+        Ok(StationFile::of_text(name, text))
     }
 
-    /// A text that is no file yet.
-    pub fn of_text(name: &str, text: &str) -> StationFile {
+    /// The same of a text that is at hand.
+    pub fn of_text(name: impl Into<String>, text: impl Into<String>) -> StationFile {
+        let text = text.into();
         StationFile {
-            name: name.to_owned(),
-            reading: station::read(text),
-            text: text.to_owned(),
+            name: name.into(),
+            reading: station::read(&text),
+            text,
         }
     }
 

@@ -38,7 +38,11 @@ pub struct Answer {
 
 /// Follows every way out of the station in this file.
 pub fn vent_file(path: &Path, asked: &Asked) -> Result<Answer, Unanswered> {
-    let file = StationFile::open(path)?;
+    vent_of(StationFile::open(path)?, asked)
+}
+
+/// Follows every way out of the station in a file already read.
+pub fn vent_of(file: StationFile, asked: &Asked) -> Result<Answer, Unanswered> {
     let Some(station) = file.station() else {
         return Err(Unanswered::Unusable(Box::new(file)));
     };

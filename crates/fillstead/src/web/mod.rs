@@ -6,13 +6,18 @@
 //! Not here: what is answered, what is printed on paper ([`crate::print`]), drawings
 //! ([`crate::draw`]).
 
+mod access;
 mod address;
+mod api;
 mod assets;
+mod form;
 mod guard;
 mod inputs;
+mod listen;
 mod page;
 mod pages;
 mod person;
+mod plain;
 mod said;
 mod scratch;
 mod serve;
@@ -53,13 +58,22 @@ pub struct App {
     pub courses: Courses,
 }
 
+/// Every page.
+fn routes() -> Router<Arc<App>> {
+    Router::new()
+        .merge(pages::router())
+        .merge(api::router())
+        .merge(assets::router())
+}
+
 /// Every page, with what guards them.
 pub fn router(app: Arc<App>) -> Router {
     Router::new()
-        .merge(pages::router())
-        .merge(assets::router())
+        .merge(routes())
         .fallback(page::not_found)
         .layer(DefaultBodyLimit::max(LARGEST_BODY))
+        .layer(middleware::from_fn(form::check))
+        .layer(middleware::from_fn_with_state(app.clone(), access::check))
         .layer(middleware::from_fn_with_state(app.clone(), guard::check))
         .with_state(app)
 }

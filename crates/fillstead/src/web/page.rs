@@ -46,6 +46,8 @@ pub struct Sheet {
     pub station: String,
     /// Demonstration data.
     pub invented: bool,
+    /// Whether people sign in here: the network can reach the server.
+    pub signed: bool,
     /// Where it stands in the navigation.
     place: Place,
     /// Version of the program, in the addresses of its files.
@@ -72,6 +74,19 @@ impl Sheet {
             title: name.to_owned(),
             station,
             invented,
+            signed: !app.loopback,
+            place,
+            version: env!("CARGO_PKG_VERSION"),
+        }
+    }
+
+    /// The sheet of a page that anybody on the network may see: without the station's name.
+    pub fn closed(app: &App, place: Place, name: &str) -> Sheet {
+        Sheet {
+            title: name.to_owned(),
+            station: String::new(),
+            invented: app.demonstration,
+            signed: false,
             place,
             version: env!("CARGO_PKG_VERSION"),
         }
@@ -163,6 +178,7 @@ impl IntoResponse for PageError {
             title: self.title.clone(),
             station: String::new(),
             invented: false,
+            signed: false,
             place: Place::Elsewhere,
             version: env!("CARGO_PKG_VERSION"),
         };
@@ -171,9 +187,16 @@ impl IntoResponse for PageError {
             error: &self,
         };
         let text = page.render().unwrap_or_else(|_| self.sentence.clone());
-        (self.status, Html(text)).into_response()
+        let mut answer = (self.status, Html(text)).into_response();
+        // So that a program can be told in its own way.
+        answer.extensions_mut().insert(Told(self.sentence));
+        answer
     }
 }
+
+/// What an error page says, beside the page itself.
+#[derive(Clone, Debug)]
+pub struct Told(pub String);
 
 /// A page that is there.
 pub fn show(page: &impl Template) -> Result<Response, PageError> {

@@ -1,4 +1,5 @@
-//! Listening: on this machine alone unless the network is asked for.
+//! Starting: on this machine alone unless the network is asked for. The address is printed as soon
+//! as it listens; the book is opened afterwards.
 
 use std::io::{self, Write};
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
@@ -6,53 +7,109 @@ use std::process::ExitCode;
 use std::sync::Arc;
 
 use tokio::net::TcpListener;
+use tokio::task::spawn_blocking;
 
+use super::listen::listen;
 use super::{App, router};
 use crate::usecase::Trouble;
+use crate::usecase::book::desk;
 use crate::usecase::run::Courses;
 use crate::usecase::serving::Serving;
 use crate::usecase::station_front::outlook::Kept;
 
-/// Serves until it is told to stop; prints the address as soon as it listens.
+/// Serves until it is told to stop.
 pub fn serve(serving: Serving) -> ExitCode {
-    match run(serving) {
+    let done = run(&serving);
+    // Throw-away data go before the program does.
+    drop(serving);
+    match done {
         Ok(()) => ExitCode::SUCCESS,
         Err(trouble) => {
-            let text = format!("error: {}\n  help: {}\n", trouble.what, trouble.remedy);
-            let _ = io::stderr().write_all(text.as_bytes());
+            complain("error", &trouble);
             ExitCode::from(2)
         }
     }
 }
 
-fn run(serving: Serving) -> Result<(), Trouble> {
+fn run(serving: &Serving) -> Result<(), Trouble> {
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)
         .enable_all()
         .build()
         .map_err(|error| no_server(&error))?;
-    runtime.block_on(async {
-        let address = SocketAddr::new(IpAddr::V4(Ipv4Addr::LOCALHOST), serving.port);
+    let done = runtime.block_on(async {
+        let everywhere = if serving.lan {
+            Ipv4Addr::UNSPECIFIED
+        } else {
+            Ipv4Addr::LOCALHOST
+        };
+        let address = SocketAddr::new(IpAddr::V4(everywhere), serving.port);
         let listener = TcpListener::bind(address)
             .await
             .map_err(|error| no_port(&error, serving.port))?;
         let address = listener.local_addr().map_err(|error| no_server(&error))?;
         let app = Arc::new(App {
-            book: serving.book,
-            loopback: true,
-            demonstration: serving.demonstration,
-            station_file: serving.station,
+            book: serving.book.clone(),
+            loopback: !serving.lan,
+            demonstration: serving.demonstration.is_some(),
+            station_file: serving.station.clone(),
             outlook: Kept::default(),
             courses: Courses::default(),
         });
-        tell(&format!(
-            "Fillstead is at http://{address}/ (stop it with Ctrl-C)\n"
-        ));
-        axum::serve(listener, router(app))
-            .with_graceful_shutdown(stopped())
-            .await
-            .map_err(|error| no_server(&error))
-    })
+        tell(&addresses(serving, address.port()));
+        look(&app);
+        listen(listener, router(app), serving.log, stopped()).await;
+        Ok(())
+    });
+    // Work that hangs on a disk must not keep the program.
+    runtime.shutdown_timeout(std::time::Duration::from_secs(5));
+    done
+}
+
+/// Where it can be reached.
+fn addresses(serving: &Serving, port: u16) -> String {
+    let mut text = format!("Fillstead is at http://127.0.0.1:{port}/ (stop it with Ctrl-C)\n");
+    if serving.demonstration.is_some() {
+        text += "Invented data, thrown away at the end.\n";
+    }
+    if serving.lan {
+        let found = of_this_machine();
+        text += match found.is_empty() {
+            true => "No network is connected: a phone cannot reach it yet.\n",
+            false => "From a phone in the same network:\n",
+        };
+        for address in found {
+            text += &format!("  http://{address}:{port}/\n");
+        }
+        text += "People sign in with name and PIN. The line is not encrypted: use it in your own \
+                 network only.\n";
+    }
+    text
+}
+
+/// The addresses of this machine in its networks.
+fn of_this_machine() -> Vec<Ipv4Addr> {
+    let all = if_addrs::get_if_addrs().unwrap_or_default();
+    let v4 = all.iter().filter_map(|one| match one.ip() {
+        IpAddr::V4(v4) if !v4.is_loopback() && !v4.is_link_local() => Some(v4),
+        _ => None,
+    });
+    v4.collect()
+}
+
+/// Opens the book once, so that a fault in it is told at the terminal too.
+fn look(app: &Arc<App>) {
+    let app = app.clone();
+    drop(spawn_blocking(move || {
+        if let Err(trouble) = desk::read(&app.book) {
+            complain("warning", &trouble);
+        }
+    }));
+}
+
+fn complain(word: &str, trouble: &Trouble) {
+    let text = format!("{word}: {}\n  help: {}\n", trouble.what, trouble.remedy);
+    let _ = io::stderr().write_all(text.as_bytes());
 }
 
 /// Nobody listening to the address is no reason not to serve.
@@ -63,6 +120,17 @@ fn tell(text: &str) {
 
 /// Resolves when the program is asked to end.
 async fn stopped() {
+    #[cfg(unix)]
+    {
+        use tokio::signal::unix::{SignalKind, signal};
+        if let Ok(mut ended) = signal(SignalKind::terminate()) {
+            tokio::select! {
+                _ = tokio::signal::ctrl_c() => {}
+                _ = ended.recv() => {}
+            }
+            return;
+        }
+    }
     let _ = tokio::signal::ctrl_c().await;
 }
 
@@ -77,7 +145,10 @@ fn no_port(error: &io::Error, port: u16) -> Trouble {
     match error.kind() {
         io::ErrorKind::AddrInUse => Trouble::new(
             format!("port {port} is taken: Fillstead may be running already"),
-            "open its address, or choose another port with --port 8081",
+            format!(
+                "open http://127.0.0.1:{port}/ and look, or let the system choose with --port 0, or \
+                 name another such as --port 8081"
+            ),
         ),
         io::ErrorKind::PermissionDenied => Trouble::new(
             format!("port {port} may not be used"),

@@ -16,6 +16,7 @@ mod drawing;
 mod forecast;
 mod json;
 mod mistakes;
+mod serving;
 mod station_check;
 mod station_new;
 mod vent;

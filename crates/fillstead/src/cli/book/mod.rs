@@ -2,7 +2,7 @@
 //!
 //! One file for each group of commands. Not here: what is recorded and what follows from it.
 
-mod add;
+pub mod add;
 mod ask;
 mod begin;
 mod demo;

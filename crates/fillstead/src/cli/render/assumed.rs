@@ -1,6 +1,5 @@
 //! What was assumed because the station file does not say.
 
-use serde_json::{Value, json};
 use station::Assumed;
 
 use crate::cli::render::page::Table;
@@ -19,10 +18,4 @@ pub fn text(assumed: &[Assumed]) -> String {
         "Assumed, because the file does not say:\n{}\n",
         table.text()
     )
-}
-
-/// The same as data.
-pub fn json(assumed: &[Assumed]) -> Value {
-    let one = |a: &Assumed| json!({"key": a.key, "value": a.value, "reason": a.reason});
-    assumed.iter().map(one).collect()
 }

@@ -7,7 +7,6 @@ pub mod book;
 pub mod convert;
 pub mod cylinder;
 pub mod forecast;
-pub mod of_station;
 pub mod page;
 pub mod problems;
 pub mod units;

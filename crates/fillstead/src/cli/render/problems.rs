@@ -1,9 +1,8 @@
-//! Problems of a station file: under the text they are about, and as JSON.
+//! Problems of a station file: under the text they are about.
 
 use std::ops::Range;
 
 use annotate_snippets::{AnnotationKind, Element, Group, Level, Origin, Renderer, Snippet};
-use serde_json::{Value, json};
 use station::{Problem, Severity};
 
 use crate::cli::terminal::{WIDTH, harmless};
@@ -44,36 +43,6 @@ pub fn counted(count: usize, noun: &str) -> String {
     format!("{count} {noun}{s}")
 }
 
-/// Every problem as data; lines and columns count from 1, columns in characters.
-pub fn json(file: &StationFile) -> Value {
-    let one = |problem: &Problem| {
-        let places: Vec<Value> = problem
-            .labels
-            .iter()
-            .map(|label| {
-                let (line, column) = place(&file.text, label.span.start);
-                let under = file.text.get(label.span.clone()).unwrap_or_default();
-                json!({"line": line, "column": column, "under": under, "says": label.text})
-            })
-            .collect();
-        json!({
-            "id": problem.id.slug(),
-            "severity": word(problem.severity),
-            "what": problem.message,
-            "remedy": problem.remedy,
-            "places": places,
-        })
-    };
-    file.reading.problems.iter().map(one).collect()
-}
-
-fn word(severity: Severity) -> &'static str {
-    match severity {
-        Severity::Error => "error",
-        Severity::Warning => "warning",
-    }
-}
-
 fn group<'a>(file: &'a StationFile, problem: &'a Problem) -> Group<'a> {
     let level = match problem.severity {
         Severity::Error => Level::ERROR,
@@ -109,14 +78,6 @@ fn in_text(text: &str, span: &Range<usize>) -> Range<usize> {
     span.start.min(end)..end
 }
 
-/// Line and column of a byte.
-fn place(text: &str, at: usize) -> (usize, usize) {
-    let before = text.get(..at).unwrap_or(text);
-    let line = before.matches('\n').count() + 1;
-    let column = before.chars().rev().take_while(|c| *c != '\n').count() + 1;
-    (line, column)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -148,11 +109,5 @@ mod tests {
                 }
             }
         }
-    }
-
-    #[test]
-    fn lines_and_columns_count_from_one() {
-        assert_eq!(place("a\n°b", 0), (1, 1));
-        assert_eq!(place("a\n°b", 4), (2, 2));
     }
 }

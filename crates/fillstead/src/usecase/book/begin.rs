@@ -71,7 +71,7 @@ pub fn begin(path: &Path, asked: &Asked<'_>, who: &Who<'_>) -> Result<Begun, Not
         None => asked.station.map(StationFile::open).transpose()?,
     };
     if let Some(file) = file.as_ref().filter(|file| file.station().is_none()) {
-        let again = StationFile::of_text(&file.name, &file.text);
+        let again = StationFile::of_text(file.name.as_str(), file.text.as_str());
         return Err(NotBegun::Unusable(Box::new(again)));
     }
     let station = file.as_ref().and_then(StationFile::station);

@@ -25,6 +25,7 @@ pub mod keep;
 mod line;
 pub mod list;
 pub mod log;
+pub mod machine;
 pub mod records;
 pub mod sheet;
 pub mod shelf;

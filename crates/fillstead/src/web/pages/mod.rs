@@ -5,6 +5,7 @@ mod book;
 mod enter;
 mod plan;
 mod run;
+pub mod sign;
 mod station;
 
 use std::sync::Arc;
@@ -22,4 +23,5 @@ pub fn router() -> Router<Arc<App>> {
         .merge(station::router())
         .merge(plan::router())
         .merge(run::router())
+        .merge(sign::router())
 }

@@ -8,12 +8,12 @@ use axum::body::{Body, to_bytes};
 use axum::http::{Request, StatusCode};
 use tower::ServiceExt;
 
-use super::scratch::Scratch;
-use super::{App, router};
 use crate::usecase::book::add;
 use crate::usecase::book::begin::{Asked, begin};
 use crate::usecase::book::desk::Who;
 use crate::usecase::book::form::{Form, Given};
+use crate::web::scratch::Scratch;
+use crate::web::{App, router};
 
 /// A book, and the folder that goes with it.
 pub struct House {
