@@ -10,7 +10,7 @@ use std::{fs, io};
 use crate::rust::RustFile;
 
 /// Folders that hold nothing written by hand.
-const SKIPPED: [&str; 4] = [".git", "target", "artifacts", "corpus"];
+const SKIPPED: [&str; 5] = [".git", "target", "artifacts", "corpus", "node_modules"];
 
 /// Every text of the repository, and the Rust among them read.
 pub struct Tree {

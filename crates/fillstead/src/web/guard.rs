@@ -200,12 +200,8 @@ mod tests {
 
     fn app(loopback: bool) -> App {
         App {
-            book: "x.book".into(),
             loopback,
-            demonstration: false,
-            station_file: None,
-            outlook: crate::usecase::station_front::outlook::Kept::default(),
-            courses: crate::usecase::run::Courses::default(),
+            ..App::of("x.book".into())
         }
     }
 

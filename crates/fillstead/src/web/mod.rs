@@ -58,6 +58,20 @@ pub struct App {
     pub courses: Courses,
 }
 
+impl App {
+    /// What the pages of this book need, where only this machine can reach them.
+    pub fn of(book: PathBuf) -> App {
+        App {
+            book,
+            loopback: true,
+            demonstration: false,
+            station_file: None,
+            outlook: Kept::default(),
+            courses: Courses::default(),
+        }
+    }
+}
+
 /// Every page.
 fn routes() -> Router<Arc<App>> {
     Router::new()

@@ -13,9 +13,7 @@ use super::listen::listen;
 use super::{App, router};
 use crate::usecase::Trouble;
 use crate::usecase::book::desk;
-use crate::usecase::run::Courses;
 use crate::usecase::serving::Serving;
-use crate::usecase::station_front::outlook::Kept;
 
 /// Serves until it is told to stop.
 pub fn serve(serving: Serving) -> ExitCode {
@@ -49,12 +47,10 @@ fn run(serving: &Serving) -> Result<(), Trouble> {
             .map_err(|error| no_port(&error, serving.port))?;
         let address = listener.local_addr().map_err(|error| no_server(&error))?;
         let app = Arc::new(App {
-            book: serving.book.clone(),
             loopback: !serving.lan,
             demonstration: serving.demonstration.is_some(),
             station_file: serving.station.clone(),
-            outlook: Kept::default(),
-            courses: Courses::default(),
+            ..App::of(serving.book.clone())
         });
         tell(&addresses(serving, address.port()));
         look(&app);

@@ -159,7 +159,9 @@ fn book(folder: &Path, line: &str) -> (i32, String) {
 /// The same with its answer as JSON.
 pub fn json(folder: &Path, line: &str) -> Value {
     let (_, text) = book(folder, &format!("{line} --json"));
-    serde_json::from_str(&text).unwrap_or_else(|error| panic!("{line}: {error}: {text}"))
+    let read = serde_json::from_str(&text);
+    assert!(read.is_ok(), "{line}: {text}");
+    read.unwrap()
 }
 
 /// Adds an entry at this time; gives its number.

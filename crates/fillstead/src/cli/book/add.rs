@@ -16,8 +16,9 @@ use crate::cli::render::page::{item, paragraph};
 use crate::cli::station::unusable;
 use crate::cli::terminal::harmless;
 use crate::usecase::Trouble;
-use crate::usecase::book::add::{self as usecase, Added, Change};
+use crate::usecase::book::add::{self as usecase, Added};
 use crate::usecase::book::air_test::{self, Entered};
+use crate::usecase::book::correct::{self as corrections, Change};
 use crate::usecase::book::desk::Who;
 use crate::usecase::book::form::{FILL_LINE, FORMS, Field, Form, Given};
 use crate::usecase::book::gate::{self, Filled};
@@ -384,7 +385,7 @@ pub fn correct(arguments: &CorrectArguments) -> Done {
         zone: None,
     };
     answer(
-        &usecase::correct(&arguments.book, &change, &who)?,
+        &corrections::correct(&arguments.book, &change, &who)?,
         arguments.json,
     )
 }

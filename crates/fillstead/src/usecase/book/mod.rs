@@ -11,6 +11,7 @@ pub mod air_test;
 pub mod begin;
 pub mod calendar;
 pub mod choices;
+pub mod correct;
 pub mod cost;
 pub mod cylinder;
 pub mod demo;

@@ -7,7 +7,7 @@ use book::Body;
 
 use super::start::pressure;
 use crate::usecase::Trouble;
-use crate::usecase::book::add::{self, Change};
+use crate::usecase::book::correct::{self, Change};
 use crate::usecase::book::desk::{self, Who};
 use crate::usecase::book::form::Given;
 
@@ -97,5 +97,5 @@ fn correct(
         by,
         ..Who::default()
     };
-    add::correct(path, &change, &who).map(drop)
+    correct::correct(path, &change, &who).map(drop)
 }

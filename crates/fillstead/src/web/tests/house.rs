@@ -52,14 +52,10 @@ impl House {
             name: Some("A shed"),
             rule: Some("uk"),
             standard: Some("EN 12021"),
-            remark: None,
+            ..Asked::default()
         };
         assert!(begin(&book, &asked, &WHO).is_ok());
-        let app = Arc::new(App {
-            book,
-            loopback: true,
-            demonstration: false,
-        });
+        let app = Arc::new(App::of(book));
         House {
             router: router(app.clone()),
             app,
@@ -132,7 +128,7 @@ impl House {
 
     /// Sends a form.
     pub async fn post(&self, path: &str, given: &[(&str, &str)]) -> Answer {
-        let body = super::address::with("", given);
+        let body = crate::web::address::with("", given);
         let request = Request::post(path)
             .header("host", "localhost")
             .header("sec-fetch-site", "same-origin")

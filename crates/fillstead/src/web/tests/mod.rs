@@ -6,7 +6,7 @@ mod attacks;
 mod house;
 mod socket;
 
-pub use house::House;
+pub use house::{House, hidden, run};
 
 use std::net::{IpAddr, Ipv4Addr};
 use std::path::{Path, PathBuf};
@@ -91,12 +91,8 @@ pub fn again(book: &Path, loopback: bool) -> Router {
 
 pub fn app(book: &Path, loopback: bool) -> Arc<App> {
     Arc::new(App {
-        book: book.to_owned(),
         loopback,
-        demonstration: false,
-        station_file: None,
-        outlook: Default::default(),
-        courses: Default::default(),
+        ..App::of(book.to_owned())
     })
 }
 

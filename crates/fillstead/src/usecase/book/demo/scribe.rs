@@ -7,8 +7,9 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use crate::usecase::Trouble;
-use crate::usecase::book::add::{self, Change};
+use crate::usecase::book::add;
 use crate::usecase::book::air_test;
+use crate::usecase::book::correct::{self, Change};
 use crate::usecase::book::desk::Signed;
 use crate::usecase::book::form::{Form, Given};
 use crate::usecase::book::gate::{self, Filled};
@@ -141,7 +142,7 @@ impl<'p> Scribe<'p> {
             withdraw: typed.is_empty(),
             given: given(typed),
         };
-        add::correct_with(self.pen, &signed, &change, false)?;
+        correct::correct_with(self.pen, &signed, &change, false)?;
         Ok(())
     }
 }

@@ -210,7 +210,7 @@ fn a_tap_kept_while_the_network_was_away_counts_when_it_was_made() {
     };
     let zone = desk::zone(&desk::read(&path).unwrap()).unwrap();
     let text = zone.exact(Moment(began - 600_000_000));
-    let change = crate::usecase::book::add::Change {
+    let change = crate::usecase::book::correct::Change {
         of: run,
         why: "started earlier",
         withdraw: false,
@@ -220,7 +220,7 @@ fn a_tap_kept_while_the_network_was_away_counts_when_it_was_made() {
         at: text.get(..19),
         ..who
     };
-    assert!(crate::usecase::book::add::correct(&path, &change, &earlier).is_ok());
+    assert!(crate::usecase::book::correct::correct(&path, &change, &earlier).is_ok());
     let made = began - 300_000_000;
     let drain = written(act(
         &path,

@@ -6,7 +6,8 @@ use serde_json::json;
 
 use super::{Body, Done, Operation, Verb, as_value};
 use crate::usecase::Trouble;
-use crate::usecase::book::add::{self, Added, Change};
+use crate::usecase::book::add::{self, Added};
+use crate::usecase::book::correct::{self, Change};
 use crate::usecase::book::desk::{self, Who};
 use crate::usecase::book::form::{Form, Given};
 use crate::usecase::book::gate;
@@ -106,7 +107,7 @@ fn correct(app: &App, person: &Person, asked: &Asked) -> Done {
         withdraw: asked.flag("withdraw"),
         given: joined(asked.without(&["by", "at", "zone", "entry", "why", "withdraw"])),
     };
-    let added = add::correct(&app.book, &change, &who(by.as_deref(), asked))?;
+    let added = correct::correct(&app.book, &change, &who(by.as_deref(), asked))?;
     as_value(StatusCode::CREATED, &told(&added))
 }
 

@@ -10,7 +10,7 @@ use axum::response::Response;
 use axum::routing::get;
 
 use crate::usecase::Trouble;
-use crate::usecase::book::add::{self, AsTyped, Change};
+use crate::usecase::book::correct::{self as corrections, AsTyped, Change};
 use crate::usecase::book::desk::Who;
 use crate::usecase::book::form::Given;
 use crate::usecase::book::list::{Row, Written, show as shown};
@@ -109,7 +109,7 @@ async fn form(
 async fn with_entry(app: &Arc<App>, seq: u64) -> Result<(Sheet, AsTyped), PageError> {
     let found = work(app, move |app| {
         let sheet = Sheet::of(app, Place::Book, &format!("Correct entry {seq}"));
-        add::as_typed(&app.book, seq).map(|old| (sheet, old))
+        corrections::as_typed(&app.book, seq).map(|old| (sheet, old))
     })
     .await?;
     found.map_err(|trouble| missing(&trouble))
@@ -168,7 +168,7 @@ async fn correct(
             at: at.as_deref(),
             zone: None,
         };
-        add::correct(&app.book, &change, &who)
+        corrections::correct(&app.book, &change, &who)
     })
     .await?;
     match done {

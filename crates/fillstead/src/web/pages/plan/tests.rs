@@ -84,11 +84,7 @@ const MK: Who<'static> = Who {
 };
 
 fn page(book: &Path, address: &str) -> (StatusCode, String) {
-    let app = Arc::new(App {
-        book: book.to_owned(),
-        loopback: true,
-        demonstration: false,
-    });
+    let app = Arc::new(App::of(book.to_owned()));
     let request = Request::get(address)
         .header("host", "localhost")
         .body(Body::empty())

@@ -18,12 +18,7 @@ struct Server {
 }
 
 fn app(book: &std::path::Path) -> Arc<App> {
-    Arc::new(App {
-        book: book.to_owned(),
-        loopback: true,
-        demonstration: false,
-        courses: Default::default(),
-    })
+    Arc::new(App::of(book.to_owned()))
 }
 
 impl Server {

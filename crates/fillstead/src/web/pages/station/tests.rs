@@ -15,7 +15,6 @@ use crate::usecase::book::begin::{Asked, begin};
 use crate::usecase::book::desk::{self, Who};
 use crate::usecase::book::form::Form;
 use crate::usecase::first::is_there;
-use crate::usecase::station_front::outlook::Kept;
 use crate::web::{App, router};
 
 const BOATHOUSE: &str = include_str!("../../../../../../stations/boathouse.toml");
@@ -31,11 +30,8 @@ fn folder(name: &str) -> PathBuf {
 
 fn app(book: &Path, station_file: Option<PathBuf>) -> Arc<App> {
     Arc::new(App {
-        book: book.to_owned(),
-        loopback: true,
-        demonstration: false,
         station_file,
-        outlook: Kept::default(),
+        ..App::of(book.to_owned())
     })
 }
 
