@@ -75,12 +75,19 @@ pub static RULES: &[Rule] = &[
     // One's own; of others only a keeper, see `Person::may_correct`.
     Rule(Change, "/api/v1/book/correct",          OPERATOR),
     // The run: every tap is an entry.
-    Rule(Change, "/run/{tap}",                    OPERATOR),
+    Rule(Change, "/run/start",                    OPERATOR),
+    Rule(Change, "/run/act",                      OPERATOR),
+    Rule(Change, "/run/volume",                   OPERATOR),
+    Rule(Change, "/run/settled",                  OPERATOR),
+    Rule(Change, "/run/correct",                  OPERATOR),
+    Rule(Change, "/run/who",                      OPERATOR),
     Rule(Change, "/book/entry/{seq}/correct",     OPERATOR),
     Rule(Change, "/air/keep",                     OPERATOR),
     // What the station is, and lists that come in.
     Rule(Change, "/begin",                        KEEPER),
-    Rule(Change, "/station/{*rest}",              KEEPER),
+    Rule(Change, "/station/describe",             KEEPER),
+    Rule(Change, "/station/edit/{table}",         KEEPER),
+    Rule(Change, "/station/text",                 KEEPER),
     Rule(Change, "/book/import",                  KEEPER),
     Rule(Change, "/book/verify",                  ONLOOKER),
     // Questions that need a body.

@@ -108,7 +108,7 @@ fn helpful(answer: Response, program: bool) -> Response {
     let (status, kind) = (answer.status(), answer.headers().get(CONTENT_TYPE));
     let is = |wanted: &str| kind.is_some_and(|kind| kind.as_bytes().starts_with(wanted.as_bytes()));
     let refused = status.is_client_error() || status.is_server_error();
-    if !refused || (program && is("application/json")) || (!program && is("text/html")) {
+    if !refused || is("application/json") || (!program && is("text/html")) {
         return answer;
     }
     let error = bare(status);

@@ -115,7 +115,7 @@ fn parts(scribe: &mut Scribe<'_>) -> Result<(), Vec<Trouble>> {
             ("part", part.to_owned()),
             ("hours", hours.clone()),
             ("detail", detail.to_owned()),
-            ("by", BY.to_owned()),
+            ("done-by", BY.to_owned()),
         ];
         scribe.enter(BY, (0, NINE + 1800), "replaced", &typed)?;
     }

@@ -303,7 +303,7 @@ impl Teller<'_, '_, '_> {
                     ("part", part.to_owned()),
                     ("hours", format!("{:.1} h", self.hours)),
                     ("detail", detail.to_owned()),
-                    ("by", by.to_owned()),
+                    ("done-by", by.to_owned()),
                 ];
                 self.scribe.enter(operator, at, "replaced", &typed)?;
             }
@@ -314,7 +314,7 @@ impl Teller<'_, '_, '_> {
                     ("check", check.to_owned()),
                     ("on", on),
                     ("passed", passed.to_owned()),
-                    ("by", "an invented test house".to_owned()),
+                    ("done-by", "an invented test house".to_owned()),
                     ("remark", remark.to_owned()),
                 ];
                 self.scribe.enter(operator, at, "inspection", &typed)?;

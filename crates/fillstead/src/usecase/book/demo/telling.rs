@@ -232,7 +232,7 @@ impl<'a, 'p, 's> Teller<'a, 'p, 's> {
                 "detail",
                 "13X 420 g and carbon 120 g, from sealed bag".into(),
             ),
-            ("by", by.to_owned()),
+            ("done-by", by.to_owned()),
         ];
         self.scribe.enter(by, at, "replaced", &typed)?;
         self.purifier = self.fresh.clone();

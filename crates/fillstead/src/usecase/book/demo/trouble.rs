@@ -102,7 +102,7 @@ pub const LANDMARKS: &[(f64, Landmark)] = &[
                 ("part", "relief"),
                 ("passed", "yes"),
                 ("measured", "253 bar"),
-                ("by", "a technician"),
+                ("done-by", "a technician"),
                 ("remark", "yearly test on the bench, seal renewed"),
             ],
         ),

@@ -233,7 +233,13 @@ async fn what_is_wrong_says_what_to_do_and_locks_by_a_symptom() {
     let form = format!("act=wrong&what=hiss&run={run}&seq={run}");
     let (status, _, _) = server.post("/run/act", &form, "text/html").await;
     assert_eq!(status, StatusCode::SEE_OTHER);
-    assert!(server.get("/book").await.1.contains("Something hisses"));
+    assert!(
+        server
+            .get("/book?kind=reading")
+            .await
+            .1
+            .contains("Something hisses")
+    );
     let (_, page) = server.get("/run/reading?of=tower").await;
     assert!(page.contains("What does the tower gauge show?") && page.contains("expected"));
 }
