@@ -125,7 +125,7 @@ fn piece<Q: Quantity>(text: &str, span: Range<usize>) -> Result<Piece, Fault> {
             reason: Reason::BadNumber,
         });
     }
-    let several = Q::CLOCK.is_some() && kind_of(names).is_none();
+    let several = Q::CLOCK.is_some() && Q::unit(names).is_none() && kind_of(names).is_none();
     let name = if several { before_digit(names) } else { names };
     let name_span = unit_start..unit_start + name.trim_end().len();
     let unit = unit::<Q>(name).map_err(|reason| Fault {

@@ -113,6 +113,10 @@ pub(crate) enum Lookup {
 /// Finds a unit by name: as written first, then in any case where the case
 /// does not change the size.
 pub(crate) fn find(units: &'static [Unit], name: &str) -> Lookup {
+    // Most figures come as they are printed: there is nothing to make plain.
+    if let Some(unit) = units.iter().find(|unit| unit.names().any(|n| n == name)) {
+        return Lookup::Found(unit);
+    }
     let name = plain(name);
     let exact = |unit: &&Unit| unit.names().any(|n| plain(n) == name);
     if let Some(unit) = units.iter().find(exact) {
