@@ -1,6 +1,6 @@
 //! From nothing to a book with its station: what a first owner gives, checked all at once.
 //!
-//! Start at [`begin`]. The file is made only once everything fits. Not here: the questions
+//! Start at [`begin()`]. The file is made only once everything fits. Not here: the questions
 //! ([`super::questions`]), what stands in a new book ([`super::book::begin`]).
 
 use std::path::Path;

@@ -17,6 +17,7 @@ pub mod drawing;
 pub mod file;
 pub mod first;
 pub mod forecast;
+pub mod memo;
 mod near;
 pub mod people;
 pub mod plan;

@@ -22,7 +22,7 @@ mod said;
 mod scratch;
 mod serve;
 #[cfg(test)]
-mod tests;
+pub mod tests;
 mod typed;
 mod units;
 
@@ -33,6 +33,9 @@ use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::middleware;
 
+use crate::usecase::book::shelf::Shelf;
+use crate::usecase::memo::Memo;
+use crate::usecase::station_front::Front;
 use crate::usecase::station_front::outlook::Kept;
 
 pub use serve::serve;
@@ -56,6 +59,10 @@ pub struct App {
     pub outlook: Kept,
     /// What was expected of the runs looked at.
     pub courses: Courses,
+    /// The station at a glance.
+    pub front: Memo<Front>,
+    /// The register and what is due.
+    pub shelf: Memo<Shelf>,
 }
 
 impl App {
@@ -68,6 +75,8 @@ impl App {
             station_file: None,
             outlook: Kept::default(),
             courses: Courses::default(),
+            front: Memo::default(),
+            shelf: Memo::default(),
         }
     }
 }

@@ -1,6 +1,6 @@
 //! The air path of a station with symbols, in the order of its file.
 //!
-//! Start at [`wide`] for 760 px and more, at [`list`] for less. Both draw what [`parts`](parts::of)
+//! Start at [`wide()`] for 760 px and more, at [`list()`] for less. Both draw what [`parts`](parts::of)
 //! tells: the same parts, in the same order, under the same numbers as ladder and findings.
 //! Not here: whether the settings fit together.
 

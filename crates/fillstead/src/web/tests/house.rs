@@ -63,6 +63,11 @@ impl House {
         }
     }
 
+    /// Where it is.
+    pub fn book(&self) -> &Path {
+        &self.app.book
+    }
+
     /// Puts an entry in.
     pub fn add(&self, form: &str, given: &[(&str, &str)]) -> u64 {
         let own = |(name, text): &(&str, &str)| ((*name).to_owned(), (*text).to_owned());

@@ -50,7 +50,7 @@ pub fn router() -> Router<Arc<App>> {
 #[template(path = "web/book/main.html")]
 struct BookPage {
     sheet: Sheet,
-    shelf: Shelf,
+    shelf: Arc<Shelf>,
     locks: Vec<Locked>,
     due: Vec<DueRow>,
     later: Vec<DueRow>,
@@ -134,7 +134,7 @@ fn gathered(app: &App, typed: &Typed) -> Result<BookPage, Trouble> {
             (log(&app.book, &log::Asked::default())?, vec![text])
         }
     };
-    let shelf = shelf(&app.book, None)?;
+    let shelf = app.shelf.get(&app.book, "", || shelf(&app.book, None))?;
     let (due, later): (Vec<&DueItem>, Vec<&DueItem>) = shelf
         .due
         .items

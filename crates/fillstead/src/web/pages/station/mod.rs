@@ -60,9 +60,9 @@ mod filters {
 /// The station.
 #[derive(Template)]
 #[template(path = "web/station/front.html")]
-struct StationPage {
+struct StationPage<'a> {
     sheet: Sheet,
-    whole: Box<Whole>,
+    whole: &'a Whole,
     symbols: &'static str,
     outlook: Option<Arc<Outlook>>,
     disk: Option<String>,
@@ -71,10 +71,10 @@ struct StationPage {
 /// A book without a station that can be used.
 #[derive(Template)]
 #[template(path = "web/station/nothing.html")]
-struct NothingPage {
+struct NothingPage<'a> {
     sheet: Sheet,
-    name: String,
-    broken: Vec<Told>,
+    name: &'a str,
+    broken: &'a [Told],
 }
 
 /// `GET /`: the station; where there is no book yet, how to begin one.
@@ -88,14 +88,18 @@ async fn station(
     }
     let (sheet, found, disk) = work(&app, move |app| {
         let sheet = Sheet::of(app, Place::Station, "Station");
-        front(&app.book, units.chosen).map(|found| (sheet, found, on_disk(app)))
+        let question = format!("{:?}", units.chosen);
+        let found = app
+            .front
+            .get(&app.book, &question, || front(&app.book, units.chosen));
+        found.map(|found| (sheet, found, on_disk(app)))
     })
     .await??;
-    let shown = match found {
+    let shown = match &*found {
         Front::Nothing { name } => show(&NothingPage {
             sheet,
             name,
-            broken: Vec::new(),
+            broken: &[],
         }),
         Front::Broken { name, told } => show(&NothingPage {
             sheet,
