@@ -62,6 +62,8 @@ export function boathouse(name) {
 /** Starts the program's server; gives its address once it listens. */
 export async function serve(at, ...words) {
   const child = spawn(program, words, { cwd: at.place, stdio: ["ignore", "pipe", "pipe"] });
+  running.add(child);
+  child.once("exit", () => running.delete(child));
   let said = "";
   const address = await new Promise((resolve, reject) => {
     const late = setTimeout(() => reject(new Error(`no address: ${said}`)), 20000);
@@ -89,6 +91,7 @@ export async function serve(at, ...words) {
 }
 
 let browser;
+const running = new Set();
 
 /** A browser window of this size; what goes wrong in its console is kept. */
 export async function open(size = LAPTOP, options = {}) {
@@ -111,7 +114,9 @@ export async function open(size = LAPTOP, options = {}) {
   return { page, context, wrong };
 }
 
+/** Ends the browser and every server a story that failed has left. */
 export async function close() {
+  for (const child of running) child.kill("SIGKILL");
   await browser?.close();
   browser = undefined;
 }
