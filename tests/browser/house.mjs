@@ -31,11 +31,14 @@ export const NARROW = { width: 320, height: 640 };
 /** A folder of its own, and the program's commands in it. */
 export function folder(name) {
   const place = mkdtempSync(path.join(tmpdir(), `fillstead-${name}-`));
-  const run = (...words) =>
-    execFileSync(program, words, { cwd: place, encoding: "utf8", env: { ...process.env, FILLSTEAD_BY: "MK" } });
+  const typed = (input, ...words) =>
+    execFileSync(program, words, { cwd: place, encoding: "utf8", input, env: { ...process.env, FILLSTEAD_BY: "MK" } });
+  const run = (...words) => typed("", ...words);
   return {
     place,
     run,
+    /** The same with this typed into it. */
+    typed,
     /** The same where a refusal (exit status 1) is wanted. */
     refused(...words) {
       try {

@@ -272,3 +272,147 @@ test("the keyboard alone enters a drain", async () => {
   await server.stop();
   at.gone();
 });
+
+test("over the network people sign in, and what they write is in their name", async () => {
+  const at = boathouse("lan");
+  at.typed("583920\n", "people", "club.book", "add", "MK", "--role", "keeper");
+  at.typed("716204\n", "people", "club.book", "add", "JT", "--role", "operator");
+  at.typed("602938\n", "people", "club.book", "add", "Visitor", "--role", "onlooker");
+  const server = await serve(at, "serve", "club.book", "--lan", "--port", "0");
+  const { page, context, wrong } = await open(PHONE);
+  const sign = async (name, pin) => {
+    await page.fill("[name=name]", name);
+    await page.fill("[name=pin]", pin);
+    await page.click("main button[type=submit]");
+  };
+  await page.goto(`${server.address}/book/add/drain`);
+  assert.match(page.url(), /sign-in/);
+  await accessible(page, "signing in");
+  await sign("JT", "111222");
+  assert.match(await page.textContent("#wrong"), /do not go together/);
+  await sign("JT", "716204");
+  await page.waitForURL(/book\/add\/drain/);
+  await page.fill("[name=volume]", "30 mL");
+  assert.equal(await page.locator("input[name=by]:visible").count(), 0, "the name is the session's");
+  await page.click("main button[type=submit]");
+  await page.waitForURL(/done/);
+  assert.match(at.run("book", "list", "club.book", "--kind", "drain"), /JT/);
+  await context.clearCookies();
+
+  // An onlooker reads, and writes nothing.
+  await page.goto(`${server.address}/book/add/drain`);
+  await sign("Visitor", "602938");
+  await page.goto(`${server.address}/book`);
+  assert.match(await page.textContent("main"), /30 mL/);
+  const answer = await page.request.post(`${server.address}/book/add/drain`, {
+    form: { volume: "99 mL", by: "JT" }, headers: { origin: server.address }, maxRedirects: 0,
+  });
+  assert.equal(answer.status(), 403);
+  assert.doesNotMatch(at.run("book", "list", "club.book", "--kind", "drain"), /99 mL/);
+  assert.deepEqual(wrong, []);
+  await context.close();
+  await server.stop();
+  at.gone();
+});
+
+test("wrong PINs end in a wait that is told, even to whoever has the right one", async () => {
+  const at = boathouse("wait");
+  at.typed("583920\n", "people", "club.book", "add", "MK", "--role", "keeper");
+  const server = await serve(at, "serve", "club.book", "--lan", "--port", "0");
+  const { page, context } = await open(PHONE);
+  await page.goto(`${server.address}/sign-in`);
+  for (const pin of ["100001", "100002", "100003", "100004", "100005", "583920"]) {
+    await page.fill("[name=name]", "MK");
+    await page.fill("[name=pin]", pin);
+    await page.click("main button[type=submit]");
+  }
+  assert.match(await page.textContent("#wrong"), /too many wrong tries\. Wait \d+ seconds/);
+  await accessible(page, "a wait");
+  await page.goto(`${server.address}/book`);
+  assert.match(page.url(), /sign-in/);
+  await context.close();
+  await server.stop();
+  at.gone();
+});
+
+test("an entry is corrected from its page, and both stand in the book", async () => {
+  const at = boathouse("correct");
+  at.run("book", "add", "club.book", "drain", "--volume", "400 mL", "--by", "MK");
+  const server = await serve(at, "serve", "club.book", "--port", "0");
+  const { page, context, wrong } = await open(PHONE);
+  await page.goto(`${server.address}/book`);
+  await page.click("main table a[href^='/book/entry/']:visible");
+  await page.click("text=Correct it");
+  assert.equal(await page.inputValue("[name=volume]"), "400 mL");
+  await page.fill("[name=volume]", "40 mL");
+  await page.fill("[name=by]", "MK");
+  await page.click("button[value=correct]");
+  // Without the reason nothing is corrected.
+  assert.ok((await page.locator(".err").count()) > 0);
+  assert.equal(await page.inputValue("[name=volume]"), "40 mL");
+  await page.fill("[name=because]", "typed a nought too many");
+  await page.click("button[value=correct]");
+  await page.waitForLoadState();
+  await page.goto(`${server.address}/book`);
+  await page.click("main table a[href^='/book/entry/']:visible");
+  const text = await page.textContent("main");
+  assert.match(text, /40 mL/);
+  assert.match(text, /400 mL/);
+  assert.match(text, /nought too many/);
+  await accessible(page, "a corrected entry");
+  assert.match(at.run("book", "list", "club.book", "--kind", "drain"), / 40 mL/);
+  assert.deepEqual(wrong, []);
+  await context.close();
+  await server.stop();
+  at.gone();
+});
+
+test("a list brought in is first only told, row by row", async () => {
+  const at = boathouse("import");
+  const server = await serve(at, "serve", "club.book", "--port", "0");
+  const { page, context } = await open(PHONE);
+  const before = at.run("book", "list", "club.book");
+  await page.goto(`${server.address}/book/import`);
+  await page.setInputFiles("[name=file]", {
+    name: "list.csv", mimeType: "text/csv",
+    buffer: Buffer.from("Cylinder,Water volume,Working pressure\nK1,12 L,232 bar\nK2,12 L,232 elephants\n"),
+  });
+  await page.click("button[value=look]");
+  const text = await page.textContent("main");
+  assert.match(text, /2 rows looked at; 1 new/);
+  assert.match(text, /elephants/);
+  await fits(page, "a list looked at");
+  await accessible(page, "a list looked at");
+  assert.equal(at.run("book", "list", "club.book"), before, "nothing is written yet");
+  await page.fill("[name=by]", "MK");
+  await page.click("button[value=skip]");
+  assert.match(await page.textContent("main"), /Written/);
+  assert.match(at.run("book", "list", "club.book"), /K1/);
+  assert.doesNotMatch(at.run("book", "list", "club.book"), /K2/);
+  await context.close();
+  await server.stop();
+  at.gone();
+});
+
+test("a missed drain is asked for, and is done with one tap", async () => {
+  const at = boathouse("drain");
+  const server = await serve(at, "serve", "club.book", "--port", "0");
+  const { page, context, wrong } = await open(PHONE);
+  await page.goto(`${server.address}/run`);
+  await page.selectOption("#f-id1", "A1");
+  await page.fill("#f-from1", "50");
+  await page.fill("[name=tower]", "70");
+  await page.fill("[name=drain-every]", "0.1");
+  await page.fill("[name=by]", "MK");
+  await page.click("button[type=submit]");
+  await page.waitForSelector("[data-run]");
+  await page.locator(".next", { hasText: "Drain now" }).waitFor({ timeout: 30000 });
+  await accessible(page, "a drain that is due");
+  await page.click("button:has-text('Drained')");
+  await page.locator(".next", { hasText: "Drain in" }).or(page.locator(".amount")).first().waitFor();
+  assert.match(at.run("book", "list", "club.book", "--kind", "drain"), /MK/);
+  assert.deepEqual(wrong, []);
+  await context.close();
+  await server.stop();
+  at.gone();
+});
