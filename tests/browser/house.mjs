@@ -31,11 +31,14 @@ export const NARROW = { width: 320, height: 640 };
 /** A folder of its own, and the program's commands in it. */
 export function folder(name) {
   const place = mkdtempSync(path.join(tmpdir(), `fillstead-${name}-`));
-  const run = (...words) =>
-    execFileSync(program, words, { cwd: place, encoding: "utf8", env: { ...process.env, FILLSTEAD_BY: "MK" } });
+  const typed = (input, ...words) =>
+    execFileSync(program, words, { cwd: place, encoding: "utf8", input, env: { ...process.env, FILLSTEAD_BY: "MK" } });
+  const run = (...words) => typed("", ...words);
   return {
     place,
     run,
+    /** The same with this typed into it. */
+    typed,
     /** The same where a refusal (exit status 1) is wanted. */
     refused(...words) {
       try {
@@ -62,6 +65,8 @@ export function boathouse(name) {
 /** Starts the program's server; gives its address once it listens. */
 export async function serve(at, ...words) {
   const child = spawn(program, words, { cwd: at.place, stdio: ["ignore", "pipe", "pipe"] });
+  running.add(child);
+  child.once("exit", () => running.delete(child));
   let said = "";
   const address = await new Promise((resolve, reject) => {
     const late = setTimeout(() => reject(new Error(`no address: ${said}`)), 20000);
@@ -89,6 +94,7 @@ export async function serve(at, ...words) {
 }
 
 let browser;
+const running = new Set();
 
 /** A browser window of this size; what goes wrong in its console is kept. */
 export async function open(size = LAPTOP, options = {}) {
@@ -111,7 +117,9 @@ export async function open(size = LAPTOP, options = {}) {
   return { page, context, wrong };
 }
 
+/** Ends the browser and every server a story that failed has left. */
 export async function close() {
+  for (const child of running) child.kill("SIGKILL");
   await browser?.close();
   browser = undefined;
 }

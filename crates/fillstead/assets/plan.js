@@ -23,7 +23,7 @@
     addEventListener("pageshow", () => { job.removeAttribute("aria-busy"); say(""); });
   }
 
-  const plot = document.querySelector(".plot");
+  const plot = document.querySelector(".tracing");
   const table = document.getElementById("readings");
   const told = document.getElementById("readoff");
   const drawing = plot && plot.querySelector("svg");

@@ -57,17 +57,17 @@ pub struct HeldRow {
     pub persons: String,
 }
 
-/// A cylinder released.
+/// Cylinders released on one day for one reason.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ReleasedRow {
     /// Which.
-    pub cylinder: String,
+    pub cylinders: Vec<String>,
     /// Set aside by this entry.
     pub of: u64,
-    /// When it was released.
+    /// The day they were released.
     pub on: String,
-    /// By this entry.
-    pub no: u64,
+    /// By these entries: `entry 394`.
+    pub by: String,
     /// Why.
     pub why: String,
 }

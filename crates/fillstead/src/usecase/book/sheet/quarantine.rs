@@ -20,13 +20,6 @@ pub fn sheet(room: &Room<'_>) -> Result<QuarantineSheet, Trouble> {
     let locks = locks::in_book(room.book, room.at, &begins)?;
     let owners = owners(room, &all.cylinders())?;
     let holding = all.suspicions.iter().filter(|s| !s.held.is_empty());
-    let freed = |s: &Suspicion| {
-        let of = s.reason.mark().seq;
-        s.freed
-            .iter()
-            .map(move |freed| released(room, of, freed))
-            .collect::<Vec<_>>()
-    };
     let mut doubts: Vec<String> = locks
         .untold
         .iter()
@@ -49,7 +42,11 @@ pub fn sheet(room: &Room<'_>) -> Result<QuarantineSheet, Trouble> {
         count: all.cylinders().len(),
         locked: locks.standing().map(|lock| locked(room, lock)).collect(),
         suspicions: holding.map(|s| suspicion(room, s, &owners)).collect(),
-        released: all.suspicions.iter().flat_map(freed).collect(),
+        released: all
+            .suspicions
+            .iter()
+            .flat_map(|s| released(room, s))
+            .collect(),
         doubts,
     })
 }
@@ -143,14 +140,26 @@ fn row(room: &Room<'_>, held: &Held, owners: &BTreeMap<String, String>) -> HeldR
     }
 }
 
-fn released(room: &Room<'_>, of: u64, freed: &Freed) -> ReleasedRow {
-    ReleasedRow {
-        cylinder: freed.held.cylinder.clone(),
-        of,
-        on: room.zone.minute(freed.by.at),
-        no: freed.by.seq,
-        why: freed.why.clone(),
+/// What was set aside and released, gathered by day and reason.
+fn released(room: &Room<'_>, suspicion: &Suspicion) -> Vec<ReleasedRow> {
+    let mut alike: BTreeMap<(String, &str), Vec<&Freed>> = BTreeMap::new();
+    for freed in &suspicion.freed {
+        let key = (room.zone.day_text(freed.by.at), freed.why.as_str());
+        alike.entry(key).or_default().push(freed);
     }
+    let rows = alike.into_iter().map(|((on, why), freed)| {
+        let mut entries: Vec<u64> = freed.iter().map(|one| one.by.seq).collect();
+        entries.sort_unstable();
+        entries.dedup();
+        ReleasedRow {
+            cylinders: freed.iter().map(|one| one.held.cylinder.clone()).collect(),
+            of: suspicion.reason.mark().seq,
+            on,
+            by: numbers(&entries),
+            why: why.to_owned(),
+        }
+    });
+    rows.collect()
 }
 
 /// Why a lock stands, and what lifts it.

@@ -120,6 +120,8 @@ struct FormView {
     rules: Vec<String>,
     standards: Vec<String>,
     by: String,
+    /// Whether the name is that of who is signed in, and not to be typed.
+    signed: bool,
     at: String,
     wrong: Vec<String>,
     /// Whether what is shown was typed and sent: then the browser's own copy is older.
@@ -176,6 +178,7 @@ fn view(
             .map(|s| s.name.clone())
             .collect(),
         by,
+        signed: !app.loopback,
         at: typed.shown("at"),
         wrong,
         sent: !troubles.is_empty(),
