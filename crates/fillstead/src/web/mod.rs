@@ -41,6 +41,7 @@ use crate::usecase::station_front::outlook::Kept;
 pub use serve::serve;
 
 use crate::usecase::run::Courses;
+use crate::usecase::run::start::Offer;
 
 /// No request has a larger body: a spreadsheet of cylinders is the largest thing sent.
 const LARGEST_BODY: usize = 4 << 20;
@@ -63,6 +64,8 @@ pub struct App {
     pub front: Memo<Front>,
     /// The register and what is due.
     pub shelf: Memo<Shelf>,
+    /// What a run can be started with.
+    pub offer: Memo<Option<Offer>>,
 }
 
 impl App {
@@ -77,6 +80,7 @@ impl App {
             courses: Courses::default(),
             front: Memo::default(),
             shelf: Memo::default(),
+            offer: Memo::default(),
         }
     }
 }

@@ -37,15 +37,15 @@ pub struct Wrong {
 /// The form.
 #[derive(Template)]
 #[template(path = "web/run_start.html")]
-struct StartPage {
+struct StartPage<'a> {
     sheet: Sheet,
-    offer: Offer,
+    offer: &'a Offer,
     rows: Vec<Row>,
     wrong: Wrong,
     by: String,
 }
 
-impl StartPage {
+impl StartPage<'_> {
     /// What was typed in a field.
     fn value(&self, name: &str) -> &str {
         text(&self.wrong.given, name).unwrap_or_default()
@@ -94,8 +94,11 @@ pub async fn form(
     person: Person,
     wrong: Option<Wrong>,
 ) -> Result<Response, PageError> {
-    let offer = work(app, |app| start::offer(&app.book)).await??;
-    let offer = offer.ok_or_else(|| {
+    let found = work(app, |app| {
+        app.offer.get(&app.book, "", || start::offer(&app.book))
+    })
+    .await??;
+    let offer = found.as_ref().as_ref().ok_or_else(|| {
         PageError::new(
             StatusCode::NOT_FOUND,
             "There is no station yet",
