@@ -109,6 +109,7 @@ fn test_modules(path: &str, code: &str) -> Vec<String> {
     code.match_indices(TEST_MARK)
         .filter_map(|(at, mark)| {
             let item = code.get(at + mark.len()..)?.trim_start();
+            let item = item.strip_prefix("pub ").unwrap_or(item);
             let name = item.strip_prefix("mod ")?.split_once(';')?.0;
             name.bytes()
                 .all(is_word)
@@ -197,7 +198,7 @@ mod tests {
         let tree = Tree::of(&[
             (
                 "crates/x/src/lib.rs",
-                "#[cfg(test)]\nmod checks;\nmod tests_of_air;\n",
+                "#[cfg(test)]\npub mod checks;\nmod tests_of_air;\n",
             ),
             ("crates/x/src/checks.rs", ""),
             ("crates/x/src/checks/more.rs", ""),
