@@ -221,7 +221,7 @@ test("a run nobody stops turns to an alarm that names the first thing to do", as
   await page.waitForSelector("[data-run]");
   // The page's own clock turns it, without a reload.
   await page.waitForSelector("#main.over", { timeout: 90000 });
-  assert.match(await page.getAttribute("#main", "data-state"), /over/i);
+  assert.match(await page.textContent("[data-word]"), /over/i);
   await page.screenshot({ path: path.join(shots, "run-over.png") });
   await page.reload();
   await accessible(page, "an over-running run");
