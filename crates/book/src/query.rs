@@ -160,12 +160,24 @@ impl Book {
     /// # Errors
     /// The file cannot be read.
     pub fn next(&self, kind: Kind, from: Moment) -> Result<Option<Event>, BookError> {
+        self.first_beyond(kind, from, 0)
+    }
+
+    /// The first event of a kind that follows an event, be it in the same moment.
+    ///
+    /// # Errors
+    /// The file cannot be read.
+    pub fn following(&self, kind: Kind, event: &Event) -> Result<Option<Event>, BookError> {
+        self.first_beyond(kind, event.happened, event.seq)
+    }
+
+    fn first_beyond(&self, kind: Kind, at: Moment, seq: u64) -> Result<Option<Event>, BookError> {
         let select = format!(
-            "{SELECT} WHERE e.kind = ?1 AND e.happened >= ?2 AND e.withdrawn = 0
+            "{SELECT} WHERE e.kind = ?1 AND (e.happened, e.seq) > (?2, ?3) AND e.withdrawn = 0
              ORDER BY e.happened, e.seq LIMIT 1"
         );
         let mut statement = self.conn.prepare_cached(&select)?;
-        let row = statement.query_row((kind.name(), from.0), event_of);
+        let row = statement.query_row((kind.name(), at.0, seq), event_of);
         Ok(row.optional()?)
     }
 

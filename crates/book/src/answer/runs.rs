@@ -129,15 +129,19 @@ pub fn in_book(book: &Book, from: Option<Moment>, now: Moment) -> Result<Runs, B
         None => None,
     };
     let stopped_at = match &begun {
-        Some(start) => book.next(Kind::RunStopped, start.happened)?,
+        Some(start) => book.following(Kind::RunStopped, start)?,
         None => None,
     };
     let goes_on = stopped_at.is_none_or(|stop| from.is_none_or(|from| stop.happened >= from));
-    let reach = match begun {
-        Some(start) if goes_on => Some(start.happened),
-        _ => from,
-    };
-    Ok(of(&read(book, &KINDS, reach, Some(now))?, now))
+    let begun = begun.filter(|_| goes_on);
+    let reach = begun.as_ref().map(|start| start.happened).or(from);
+    let mut events = read(book, &KINDS, reach, Some(now))?;
+    if let Some(start) = begun {
+        // A stop of the same moment, told before this start, ends the run before.
+        let before = |event: &Event| (event.happened, event.seq) < (start.happened, start.seq);
+        events.retain(|event| event.kind != Kind::RunStopped.name() || !before(event));
+    }
+    Ok(of(&events, now))
 }
 
 fn run(

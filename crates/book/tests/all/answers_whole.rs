@@ -34,6 +34,23 @@ fn all_events(book: &Book) -> Vec<Event> {
     book.events(&Wanted::default()).unwrap()
 }
 
+/// A stop and the next start told for the same minute: the stop ends the run before, not this one.
+#[test]
+fn a_run_begun_in_the_minute_of_a_stop_is_whole_in_a_part_of_the_book() {
+    let (_, mut pen) = begun("begun_in_the_minute_of_a_stop");
+    let told = vec![
+        written(h(1.0), start(None)),       // 2
+        written(h(2.0), stop(None)),        // 3
+        written(h(2.0), start(None)),       // 4
+        written(h(2.5), fill("A", "Anna")), // 5
+        written(h(3.0), stop(None)),        // 6
+    ];
+    pen.append_all(&told).unwrap();
+    let part = runs::in_book(pen.book(), Some(h(2.25)), h(9.0)).unwrap();
+    assert!(part.doubts.is_empty(), "{:?}", part.doubts);
+    assert_eq!(part.of_entry(5).map(|run| run.started.seq), Some(4));
+}
+
 #[test]
 fn a_withdrawn_fill_leaves_every_answer() {
     let (_, mut pen) = begun("a_withdrawn_fill");
