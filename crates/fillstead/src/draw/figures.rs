@@ -66,6 +66,17 @@ impl Figures {
         format!("{} ± {}", self.read(middle), short(half, 0))
     }
 
+    /// The strokes of a dial up to a pressure, above nothing: where each is, bar, and whether it is
+    /// one of the long ones.
+    pub fn strokes(self, top_bar: f64) -> impl Iterator<Item = (f64, bool)> {
+        let top = self.value(top_bar);
+        let step = round_step(top / 40.0);
+        (1..)
+            .map(move |i| (f64::from(i) * step, i % 5 == 0))
+            .take_while(move |(number, _)| *number <= top)
+            .map(move |(number, long)| (self.bar(number), long))
+    }
+
     /// A temperature, to the degree.
     pub fn temperature(self, celsius: f64) -> String {
         let unit = self.units.preferred::<Temperature>();

@@ -5,7 +5,7 @@
 use insight::ladder::{Ladder, Rung, RungKind};
 use quantity::UnitSystem;
 
-use super::figures::{Figures, round_step};
+use super::figures::Figures;
 use super::place::{Rect, spread};
 use super::sheet::{Anchor, Sheet, at};
 use super::text::{Pen, Words};
@@ -94,16 +94,10 @@ fn rails(sheet: &mut Sheet, figures: Figures, top_bar: f64, y: &dyn Fn(f64) -> f
         at(RAIL + RAILS + 6.0)
     );
     sheet.line("t", &d);
-    let top = figures.value(top_bar);
-    let step = round_step(top / 40.0);
     let mut d = String::new();
-    for i in 1.. {
-        let number = f64::from(i) * step;
-        if number > top {
-            break;
-        }
-        let long = if i % 5 == 0 { 8 } else { 4 };
-        d += &format!("M{left} {}h{long}", at(y(figures.bar(number))));
+    for (bar, long) in figures.strokes(top_bar) {
+        let long = if long { 8 } else { 4 };
+        d += &format!("M{left} {}h{long}", at(y(bar)));
     }
     sheet.line("hairline", &d);
 }

@@ -7,14 +7,13 @@
 use std::sync::Arc;
 
 use axum::extract::{Request, State};
-use axum::http::header::COOKIE;
 use axum::http::{HeaderMap, Method, StatusCode};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 
 use super::App;
 use super::page::{PageError, see_other, work};
-use super::plain::decoded;
+use super::plain::{cookie, decoded};
 use crate::usecase::people::sign::{self, SignedIn};
 use crate::usecase::people::{Role, seconds};
 
@@ -177,15 +176,7 @@ fn deed(method: &Method) -> Deed {
 
 /// The token of the session, as the browser sent it.
 pub fn token(headers: &HeaderMap) -> Option<String> {
-    let cookies = headers
-        .get_all(COOKIE)
-        .iter()
-        .filter_map(|h| h.to_str().ok());
-    let mut pairs = cookies
-        .flat_map(|text| text.split(';'))
-        .filter_map(|pair| pair.split_once('='));
-    let found = pairs.find(|(name, _)| name.trim() == SESSION);
-    found.map(|(_, value)| value.trim().to_owned())
+    cookie(headers, SESSION).map(str::to_owned)
 }
 
 /// A page leads to the sign-in and back; a program and a form are told.

@@ -5,7 +5,7 @@
 
 use crate::usecase::Trouble;
 use crate::usecase::book::form::{Field, Type};
-use crate::web::page::sentence;
+use crate::web::page::{in_sentences, sentence};
 
 /// One input.
 pub struct Input {
@@ -59,7 +59,7 @@ fn input(field: &'static Field, given: &[(String, String)], troubles: &[Trouble]
     let wrong: Vec<String> = troubles
         .iter()
         .filter(|trouble| trouble.field == Some(field.name))
-        .map(|trouble| format!("{} {}", sentence(&trouble.what), sentence(&trouble.remedy)))
+        .map(in_sentences)
         .collect();
     let names: &[&'static str] = match field.kind {
         Type::OneOf(names) => names,
@@ -109,9 +109,5 @@ pub fn with_last(mut inputs: Vec<Input>, last: &[(String, String)]) -> Vec<Input
 /// Troubles that are about no input of the form, in sentences.
 pub fn about_none(troubles: &[Trouble], inputs: &[Input]) -> Vec<String> {
     let told = |trouble: &&Trouble| inputs.iter().all(|input| trouble.field != Some(input.name));
-    troubles
-        .iter()
-        .filter(told)
-        .map(|trouble| format!("{} {}", sentence(&trouble.what), sentence(&trouble.remedy)))
-        .collect()
+    troubles.iter().filter(told).map(in_sentences).collect()
 }

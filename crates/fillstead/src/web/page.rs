@@ -145,17 +145,21 @@ pub fn sentence(text: &str) -> String {
     }
 }
 
+/// Both sentences of a trouble: what is wrong, and what to do.
+pub fn in_sentences(trouble: &Trouble) -> String {
+    format!("{} {}", sentence(&trouble.what), sentence(&trouble.remedy))
+}
+
 impl From<Trouble> for PageError {
     fn from(trouble: Trouble) -> PageError {
-        let text = format!("{} {}", sentence(&trouble.what), sentence(&trouble.remedy));
+        let text = in_sentences(&trouble);
         PageError::new(StatusCode::UNPROCESSABLE_ENTITY, "That did not work", &text)
     }
 }
 
 impl From<Vec<Trouble>> for PageError {
     fn from(troubles: Vec<Trouble>) -> PageError {
-        let one = |t: &Trouble| format!("{} {}", sentence(&t.what), sentence(&t.remedy));
-        let all: Vec<String> = troubles.iter().map(one).collect();
+        let all: Vec<String> = troubles.iter().map(in_sentences).collect();
         PageError::new(
             StatusCode::UNPROCESSABLE_ENTITY,
             "That did not work",

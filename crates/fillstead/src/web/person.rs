@@ -4,11 +4,11 @@
 use std::convert::Infallible;
 
 use axum::extract::FromRequestParts;
-use axum::http::header::{COOKIE, SET_COOKIE};
+use axum::http::header::SET_COOKIE;
 use axum::http::request::Parts;
 use axum::response::Response;
 
-use super::plain::{decoded, encoded};
+use super::plain::{cookie, decoded, encoded};
 use crate::usecase::people::Role;
 use crate::usecase::people::sign::SignedIn;
 
@@ -34,20 +34,9 @@ impl<S: Send + Sync> FromRequestParts<S> for Person {
                 role: Some(somebody.role),
             });
         }
-        let cookies = parts
-            .headers
-            .get_all(COOKIE)
-            .iter()
-            .filter_map(|h| h.to_str().ok());
-        let pairs = cookies
-            .flat_map(|text| text.split(';'))
-            .filter_map(|pair| pair.split_once('='));
-        let value = pairs
-            .filter(|(name, _)| name.trim() == NAME)
-            .map(|(_, value)| decoded(value.trim()))
-            .next();
+        let name = cookie(&parts.headers, NAME).and_then(decoded);
         Ok(Person {
-            name: value.flatten().filter(|name| !name.trim().is_empty()),
+            name: name.filter(|name| !name.trim().is_empty()),
             role: None,
         })
     }

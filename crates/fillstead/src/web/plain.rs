@@ -1,5 +1,8 @@
 //! Texts in places that hold only some letters: cookies, addresses.
 
+use axum::http::HeaderMap;
+use axum::http::header::COOKIE;
+
 /// Letters that need no disguise as `%` and two hex digits, all others in it.
 pub fn encoded(text: &str) -> String {
     let plain = |b: u8| b.is_ascii_alphanumeric() || b"-._~".contains(&b);
@@ -24,6 +27,18 @@ pub fn decoded(text: &str) -> Option<String> {
     }
     bytes.extend(rest.bytes());
     String::from_utf8(bytes).ok()
+}
+
+/// A cookie as the browser sent it, the first of its name.
+pub fn cookie<'h>(headers: &'h HeaderMap, name: &str) -> Option<&'h str> {
+    headers
+        .get_all(COOKIE)
+        .iter()
+        .filter_map(|header| header.to_str().ok())
+        .flat_map(|text| text.split(';'))
+        .filter_map(|pair| pair.split_once('='))
+        .find(|(found, _)| found.trim() == name)
+        .map(|(_, value)| value.trim())
 }
 
 #[cfg(test)]

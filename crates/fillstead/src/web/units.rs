@@ -4,10 +4,12 @@ use std::convert::Infallible;
 
 use axum::extract::FromRequestParts;
 use axum::http::HeaderValue;
-use axum::http::header::{COOKIE, SET_COOKIE};
+use axum::http::header::SET_COOKIE;
 use axum::http::request::Parts;
 use axum::response::Response;
 use quantity::UnitSystem;
+
+use super::plain::cookie;
 
 /// The units chosen; none: the station's own.
 #[derive(Clone, Copy, Debug, Default)]
@@ -22,17 +24,20 @@ impl<S: Send + Sync> FromRequestParts<S> for Units {
     type Rejection = Infallible;
 
     async fn from_request_parts(parts: &mut Parts, _: &S) -> Result<Units, Infallible> {
-        let asked = named(parts.uri.query().unwrap_or_default(), '&');
+        let query = parts.uri.query().unwrap_or_default();
+        let mut pairs = query.split('&').filter_map(|pair| pair.split_once('='));
+        let asked = pairs.find(|(name, _)| *name == "units");
+        let asked = asked.and_then(|(_, value)| system(value));
         if asked.is_some() {
             return Ok(Units {
                 chosen: asked,
                 now: true,
             });
         }
-        let cookies = parts.headers.get_all(COOKIE).iter();
-        let kept = cookies.filter_map(|header| header.to_str().ok());
-        let chosen = kept.filter_map(|text| named(text, ';')).next();
-        Ok(Units { chosen, now: false })
+        Ok(Units {
+            chosen: cookie(&parts.headers, "units").and_then(system),
+            now: false,
+        })
     }
 }
 
@@ -51,11 +56,8 @@ impl Units {
     }
 }
 
-fn named(text: &str, between: char) -> Option<UnitSystem> {
-    let mut pairs = text
-        .split(between)
-        .filter_map(|pair| pair.trim().split_once('='));
-    match pairs.find(|(name, _)| *name == "units")?.1 {
+fn system(name: &str) -> Option<UnitSystem> {
+    match name {
         "us" => Some(UnitSystem::Us),
         "metric" => Some(UnitSystem::Metric),
         _ => None,

@@ -147,6 +147,21 @@ pub struct Conditions {
 const ARRIVING_SPREAD_K: f64 = 5.0;
 
 impl<'s> Prepared<'s> {
+    /// Prepares a station for many runs: no cylinder on it yet, the tower where the PMV shuts.
+    ///
+    /// **Errors** a station that cannot be computed.
+    pub fn at_rest(station: &'s Station) -> Result<Prepared<'s>, ForecastError> {
+        let nothing = GaugePressure::bar(0.0);
+        let conditions = Conditions {
+            ambient: station.intake.temperature,
+            tower: station.pmv.as_ref().map_or(nothing, |pmv| pmv.closes),
+            line: nothing,
+            water_bath: false,
+            faults: Vec::new(),
+        };
+        Prepared::new(station, &conditions, Vec::new())
+    }
+
     /// Prepares a station for running under these conditions with these cylinders.
     pub fn new(
         station: &'s Station,

@@ -9,7 +9,7 @@ use super::job::Job;
 use super::operate;
 use super::request::{CylinderStart, DrainPlan, ForecastError, Request};
 use super::run::Run;
-use crate::assemble::{Conditions, Prepared, Variation};
+use crate::assemble::{Prepared, Variation};
 use crate::water::{Cartridge, Plan, Wet, follow};
 use physics::purifier::Adsorbent;
 use quantity::{Fraction, GaugePressure, Temperature, TimeSpan, Volume};
@@ -91,15 +91,7 @@ impl<'s> Machine<'s> {
     ///
     /// **Errors** a station that cannot be computed.
     pub fn new(station: &'s Station) -> Result<Machine<'s>, ForecastError> {
-        let nothing = GaugePressure::bar(0.0);
-        let conditions = Conditions {
-            ambient: station.intake.temperature,
-            tower: station.pmv.as_ref().map_or(nothing, |pmv| pmv.closes),
-            line: nothing,
-            water_bath: false,
-            faults: Vec::new(),
-        };
-        let prepared = Prepared::new(station, &conditions, Vec::new())?;
+        let prepared = Prepared::at_rest(station)?;
         let wet = Wet::new(&prepared, station.intake.humidity, DrainPlan::WhenDue)?;
         Ok(Machine { prepared, wet })
     }

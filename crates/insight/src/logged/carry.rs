@@ -3,12 +3,12 @@
 use super::answer::{CartridgeAnswer, LedgerBalance, RunWater};
 use super::path::{Rebuilt, rebuild};
 use super::{LoggedDrain, LoggedRun};
-use crate::assemble::{Conditions, Prepared};
+use crate::assemble::Prepared;
 use crate::forecast::request::{DrainPlan, ForecastError};
 use crate::water::answer::Range;
 use crate::water::{Cartridge, Plan, Walked, Wet, stand, walk};
 use physics::purifier::Adsorbent;
-use quantity::{Fraction, GaugePressure, Temperature, TimeSpan};
+use quantity::{Fraction, Temperature, TimeSpan};
 use station::Station;
 
 /// Room temperature below which drying beds are not computed, K.
@@ -42,7 +42,7 @@ pub fn cartridge(
     let Some(fresh) = Cartridge::fresh(station, adsorbents)? else {
         return Ok(None);
     };
-    let prepared = prepare(station)?;
+    let prepared = Prepared::at_rest(station)?;
     let wet = Wet::new(&prepared, station.intake.humidity, DrainPlan::WhenDue)?;
     let mut carry = Carry {
         prepared: &prepared,
@@ -71,19 +71,6 @@ const ZERO: Range = Range {
     mid: 0.0,
     high: 0.0,
 };
-
-/// The machine, once for all runs.
-fn prepare(station: &Station) -> Result<Prepared<'_>, ForecastError> {
-    let nothing = GaugePressure::bar(0.0);
-    let conditions = Conditions {
-        ambient: station.intake.temperature,
-        tower: station.pmv.as_ref().map_or(nothing, |pmv| pmv.closes),
-        line: nothing,
-        water_bath: false,
-        faults: Vec::new(),
-    };
-    Prepared::new(station, &conditions, Vec::new())
-}
 
 pub(super) struct Carry<'a> {
     pub prepared: &'a Prepared<'a>,

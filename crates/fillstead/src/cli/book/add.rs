@@ -256,15 +256,7 @@ fn filled(filled: &Filled, json: bool) -> Done {
         false => Exit::Findings,
     };
     if json {
-        let answer = json!({
-            "written": filled.written,
-            "entry": filled.added.seq,
-            "seal": filled.added.seal,
-            "remarks": filled.added.remarks,
-            "overridden": filled.overridden,
-            "gate": filled.verdict,
-        });
-        return Answer::json(&answer, exit);
+        return Answer::json(&filled.as_json(), exit);
     }
     Ok(Answer {
         text: page::filled(filled),

@@ -174,16 +174,10 @@ fn figure(rung: &Rung, frame: &Frame) -> String {
 
 /// Short strokes left of the plot, without numbers: the rungs have them.
 fn ticks(sheet: &mut Sheet, frame: &Frame) {
-    let top = frame.figures.value(frame.top_bar);
-    let step = round_step(top / 40.0);
     let mut d = String::new();
-    for i in 1.. {
-        let number = f64::from(i) * step;
-        if number > top {
-            break;
-        }
-        let long = if i % 5 == 0 { -7.0 } else { -3.5 };
-        let y = at(frame.y(frame.figures.bar(number)));
+    for (bar, long) in frame.figures.strokes(frame.top_bar) {
+        let long = if long { -7.0 } else { -3.5 };
+        let y = at(frame.y(bar));
         d += &format!("M{} {y}h{long}", at(frame.left));
     }
     sheet.line("hairline", &d);

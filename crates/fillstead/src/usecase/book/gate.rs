@@ -16,6 +16,7 @@ use book::{Body, Book, Moment, Pen};
 use insight::cylinder::answer::Refusal;
 use insight::cylinder::{FillAnswer, FillLine, may_fill, rule_named};
 use quantity::GaugePressure;
+use serde_json::{Value, json};
 use station::{Date, Station};
 
 use super::add::{self, Added, both};
@@ -53,6 +54,20 @@ pub struct Filled {
     pub overridden: Vec<Overridden>,
     /// Whether the fill is in the book; else the refusal is.
     pub written: bool,
+}
+
+impl Filled {
+    /// As programs read it.
+    pub fn as_json(&self) -> Value {
+        json!({
+            "written": self.written,
+            "entry": self.added.seq,
+            "seal": self.added.seal,
+            "remarks": self.added.remarks,
+            "overridden": self.overridden,
+            "gate": self.verdict,
+        })
+    }
 }
 
 /// A fill as typed: what goes into the book, and what stands beside it.

@@ -5,6 +5,7 @@
 use insight::air::{Judged, Margin, Outcome, Verdict};
 
 use crate::cli::render::page::{Table, item, paragraph};
+use crate::usecase::air::three_digits;
 
 /// A row for each quantity.
 pub(super) fn text(verdict: &Verdict) -> String {
@@ -110,18 +111,5 @@ fn margin(margin: Margin) -> String {
     } else {
         margin.unit
     };
-    format!("{sign}{} {unit}{share}", short(margin.by.abs()))
-}
-
-/// Three digits, none of them idle.
-fn short(number: f64) -> String {
-    if number == 0.0 {
-        return "0".to_owned();
-    }
-    let places = (2.0 - number.abs().log10().floor()).clamp(0.0, 4.0) as usize;
-    let text = format!("{number:.places$}");
-    match text.contains('.') {
-        true => text.trim_end_matches('0').trim_end_matches('.').to_owned(),
-        false => text,
-    }
+    format!("{sign}{} {unit}{share}", three_digits(margin.by.abs()))
 }

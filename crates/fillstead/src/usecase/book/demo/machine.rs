@@ -91,6 +91,12 @@ impl<'s> Works<'s> {
         })
     }
 
+    /// What the PMV is set to open at, bar.
+    pub fn pmv_opens_bar(&self) -> f64 {
+        let pmv = self.station.pmv.as_ref();
+        pmv.map_or(0.0, |pmv| pmv.opens.as_bar())
+    }
+
     /// The tower before a session's start: where the valve shut, less what leaked since.
     pub fn tower_before(&self, year: &Year, session: usize) -> f64 {
         let closes = self

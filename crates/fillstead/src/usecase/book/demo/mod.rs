@@ -35,7 +35,7 @@ use machine::Works;
 use scribe::Scribe;
 use telling::{Teller, of_simulation};
 
-/// The seed of the story that is told where none is given.
+/// The seed where none is given.
 pub const SEED: u64 = 7;
 /// The hour meter when the book begins.
 const METER_H: f64 = 1204.3;
@@ -49,7 +49,7 @@ const STATION: &str = include_str!("station.toml");
 pub struct Made {
     /// The station.
     pub station: String,
-    /// The seed of the story.
+    /// What everything left to chance was drawn from.
     pub seed: u64,
     /// Its first day.
     pub first: String,

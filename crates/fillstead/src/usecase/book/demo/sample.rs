@@ -326,12 +326,7 @@ impl Teller<'_, '_, '_> {
     }
 
     fn pmv_set(&mut self, operator: &str, at: Time) -> Result<(), Vec<Trouble>> {
-        let opens = self
-            .works
-            .station
-            .pmv
-            .as_ref()
-            .map_or(0.0, |pmv| pmv.opens.as_bar());
+        let opens = self.works.pmv_opens_bar();
         let before = opens * self.works.truth.pmv(at.0 - 1);
         let typed = [
             ("valve", "pmv".to_owned()),

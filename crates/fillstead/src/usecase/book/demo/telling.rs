@@ -303,12 +303,7 @@ impl<'a, 'p, 's> Teller<'a, 'p, 's> {
 
     /// What was true when a run had ended.
     pub fn mark(&mut self, day: i32) {
-        let opens = self
-            .works
-            .station
-            .pmv
-            .as_ref()
-            .map_or(0.0, |pmv| pmv.opens.as_bar());
+        let opens = self.works.pmv_opens_bar();
         self.marks.push(Truth {
             day,
             held_g: self.purifier.held_g(),

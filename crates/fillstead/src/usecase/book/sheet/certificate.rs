@@ -12,7 +12,7 @@ use insight::air::{
 use super::{Room, joined};
 use crate::print::certificate::{Certificate, Judgement, OutcomeWord, QuantityRow, SampleRows};
 use crate::usecase::Trouble;
-use crate::usecase::air::{AirReport, judge_file};
+use crate::usecase::air::{AirReport, judge_file, three_digits};
 
 /// The certificate of the air test of this entry; of the last one where none is given.
 pub fn sheet(room: &Room<'_>, entry: Option<u64>) -> Result<Certificate, Trouble> {
@@ -175,19 +175,6 @@ fn margin(margin: Margin) -> String {
         .map(|percent| format!("({:.0} %)", percent.abs()));
     let by = format!("{} {unit}", three_digits(margin.by));
     joined([Some(by), share], " ")
-}
-
-/// Three digits, none of them idle.
-fn three_digits(number: f64) -> String {
-    if number == 0.0 {
-        return "0".to_owned();
-    }
-    let places = (2.0 - number.abs().log10().floor()).clamp(0.0, 4.0) as usize;
-    let text = format!("{number:.places$}");
-    match text.contains('.') {
-        true => text.trim_end_matches('0').trim_end_matches('.').to_owned(),
-        false => text,
-    }
 }
 
 fn open(judged: &Judged) -> Option<String> {

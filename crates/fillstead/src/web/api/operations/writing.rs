@@ -60,17 +60,7 @@ fn fill(app: &App, person: &Person, asked: &Asked) -> Done {
         true => StatusCode::CREATED,
         false => StatusCode::CONFLICT,
     };
-    as_value(
-        status,
-        &json!({
-            "written": filled.written,
-            "entry": filled.added.seq,
-            "seal": filled.added.seal,
-            "remarks": filled.added.remarks,
-            "overridden": filled.overridden,
-            "gate": filled.verdict,
-        }),
-    )
+    as_value(status, &filled.as_json())
 }
 
 pub const CORRECT: Operation = Operation {

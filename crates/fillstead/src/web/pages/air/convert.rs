@@ -3,7 +3,7 @@
 use insight::convert::{Converted, Points};
 
 use crate::usecase::convert::{Asked as Conversion, converted};
-use crate::web::page::sentence;
+use crate::web::page::in_sentences;
 use crate::web::typed::Typed;
 
 /// The box that converts units.
@@ -48,7 +48,7 @@ pub fn convert_box(typed: &Typed) -> ConvertBox {
             shown.rows = rows(&found);
             shown.notes = found.notes;
         }
-        Err(t) => shown.wrong = format!("{} {}", sentence(&t.what), sentence(&t.remedy)),
+        Err(t) => shown.wrong = in_sentences(&t),
     }
     shown
 }

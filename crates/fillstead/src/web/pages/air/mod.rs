@@ -29,7 +29,7 @@ use crate::usecase::book::form::Given;
 use crate::usecase::book::trace::{self, BatchPage};
 use crate::usecase::book::words::capital;
 use crate::web::App;
-use crate::web::page::{PageError, Place, Sheet, see_other, sentence, show, work};
+use crate::web::page::{PageError, Place, Sheet, in_sentences, see_other, sentence, show, work};
 use crate::web::person::{Person, remember};
 use crate::web::typed::Typed;
 
@@ -160,7 +160,6 @@ fn filled(app: &App, air: &Air, typed: &Typed, name: &str, found: Found) -> AirV
         errors,
         mut wrong,
     } = found;
-    let told = |t: &Trouble| format!("{} {}", sentence(&t.what), sentence(&t.remedy));
     let fields: Vec<Field> = Measurand::ALL
         .into_iter()
         .map(|what| field(what, typed, &errors))
@@ -168,7 +167,7 @@ fn filled(app: &App, air: &Air, typed: &Typed, name: &str, found: Found) -> AirV
     let other = errors
         .iter()
         .filter(|(at, _)| fields.iter().all(|field| field.name != *at));
-    wrong.extend(other.map(|(_, trouble)| told(trouble)));
+    wrong.extend(other.map(|(_, trouble)| in_sentences(trouble)));
     let standards = standards().iter().map(|s| (s.name.clone(), s.name == name));
     AirView {
         sheet: Sheet::of(app, Place::Air, "Air"),
@@ -201,7 +200,7 @@ fn field(what: Measurand, typed: &Typed, errors: &[(String, Trouble)]) -> Field 
     let wrong: Vec<String> = errors
         .iter()
         .filter(|(at, _)| *at == name)
-        .map(|(_, t)| format!("{} {}", sentence(&t.what), sentence(&t.remedy)))
+        .map(|(_, t)| in_sentences(t))
         .collect();
     Field {
         label: capital(what.name()),
@@ -241,8 +240,7 @@ async fn keep(
     let done = work(&app, move |app| match written(app, &typed, &author) {
         Ok(entry) => Ok(entry),
         Err(troubles) => {
-            let told = |t: &Trouble| format!("{} {}", sentence(&t.what), sentence(&t.remedy));
-            let wrong = troubles.iter().map(told).collect();
+            let wrong = troubles.iter().map(in_sentences).collect();
             Err(Box::new(view(app, typed.0, author, wrong)))
         }
     })

@@ -18,7 +18,7 @@ use crate::usecase::book::form::Given;
 use crate::usecase::book::hours::{self, FillsPage, HoursPage};
 use crate::usecase::book::trace::{self, BatchPage, OriginPage};
 use crate::web::App;
-use crate::web::page::{PageError, Place, Sheet, sentence, show, work};
+use crate::web::page::{PageError, Place, Sheet, in_sentences, show, work};
 use crate::web::typed::Typed;
 
 /// Pages that answer from the records.
@@ -48,8 +48,7 @@ impl From<(Drawing, Table)> for Plotted {
 }
 
 fn told(troubles: &[Trouble]) -> Vec<String> {
-    let one = |t: &Trouble| format!("{} {}", sentence(&t.what), sentence(&t.remedy));
-    troubles.iter().map(one).collect()
+    troubles.iter().map(in_sentences).collect()
 }
 
 /// Where air went, or came from.

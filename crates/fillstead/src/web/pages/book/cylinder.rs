@@ -17,7 +17,7 @@ use crate::usecase::book::cylinder::{self, CylinderPage, Known};
 use crate::usecase::book::form::Given;
 use crate::usecase::book::trace::{self, OriginRow};
 use crate::web::App;
-use crate::web::page::{PageError, Place, Sheet, sentence, show, work};
+use crate::web::page::{PageError, Place, Sheet, in_sentences, sentence, show, work};
 use crate::web::said::{Piece, pieces};
 use crate::web::typed::Typed;
 
@@ -93,11 +93,7 @@ fn view(app: &App, id: String, typed: &Typed) -> Result<View, Trouble> {
         // What is typed wrong must not take the cylinder away.
         Err(trouble) => (
             cylinder::one(&app.book, &id, &cylinder::Asked::default())?,
-            vec![format!(
-                "{} {}",
-                sentence(&trouble.what),
-                sentence(&trouble.remedy)
-            )],
+            vec![in_sentences(&trouble)],
         ),
     };
     let mut known = cylinder::known(&app.book, &id)?;

@@ -19,7 +19,7 @@ use crate::usecase::book::form::Given;
 use crate::usecase::book::transfer::import::{Asked, List, import};
 use crate::usecase::book::transfer::plan::Plan;
 use crate::web::App;
-use crate::web::page::{PageError, Place, Sheet, sentence, show, work};
+use crate::web::page::{PageError, Place, Sheet, in_sentences, show, work};
 use crate::web::person::{Person, remember};
 use crate::web::scratch::Scratch;
 use crate::web::typed::Typed;
@@ -97,8 +97,7 @@ async fn sent(
                 view.plan = Some(plan);
             }
             Err(troubles) => {
-                let one = |t: &Trouble| format!("{} {}", sentence(&t.what), sentence(&t.remedy));
-                view.wrong = troubles.iter().map(one).collect();
+                view.wrong = troubles.iter().map(in_sentences).collect();
             }
         }
         view

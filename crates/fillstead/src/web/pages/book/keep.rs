@@ -24,7 +24,7 @@ use crate::usecase::book::transfer::export::{self, export as taken_out};
 use crate::usecase::book::{desk, due, list};
 use crate::usecase::clock;
 use crate::web::App;
-use crate::web::page::{PageError, Place, Sheet, see_other, sentence, show, work};
+use crate::web::page::{PageError, Place, Sheet, in_sentences, see_other, show, work};
 use crate::web::scratch::Scratch;
 use crate::web::typed::Typed;
 
@@ -87,7 +87,7 @@ async fn progress(
         Some(Check::Going(text)) => view.going = Some(text),
         Some(Check::Done(done)) => match *done {
             Ok(checked) => view.done = Some(checked),
-            Err(t) => view.wrong = vec![format!("{} {}", sentence(&t.what), sentence(&t.remedy))],
+            Err(t) => view.wrong = vec![in_sentences(&t)],
         },
         None => {}
     }

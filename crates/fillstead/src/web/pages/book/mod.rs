@@ -26,7 +26,7 @@ use crate::usecase::book::log::{self, Log, log};
 use crate::usecase::book::shelf::{Lock, Shelf, shelf};
 use crate::web::App;
 use crate::web::address;
-use crate::web::page::{PageError, Place, Sheet, sentence, show, work};
+use crate::web::page::{PageError, Place, Sheet, in_sentences, sentence, show, work};
 use crate::web::said::{Piece, pieces};
 use crate::web::typed::Typed;
 
@@ -130,7 +130,7 @@ fn gathered(app: &App, typed: &Typed) -> Result<BookPage, Trouble> {
     let (log, wrong) = match log(&app.book, &asked) {
         Ok(log) => (log, Vec::new()),
         Err(trouble) => {
-            let text = format!("{} {}", sentence(&trouble.what), sentence(&trouble.remedy));
+            let text = in_sentences(&trouble);
             (log(&app.book, &log::Asked::default())?, vec![text])
         }
     };

@@ -16,7 +16,7 @@ use crate::usecase::book::desk::{self, Who};
 use crate::usecase::book::form::Given;
 use crate::usecase::station::StationFile;
 use crate::web::App;
-use crate::web::page::{PageError, Place, Sheet, see_other, sentence, show, work};
+use crate::web::page::{PageError, Place, Sheet, in_sentences, see_other, sentence, show, work};
 use crate::web::person::{Person, remember};
 use crate::web::typed::Typed;
 
@@ -115,8 +115,6 @@ fn revised(app: &App, text: &str, typed: &Typed, by: &str) -> Result<add::Added,
         at: typed.text("at"),
         zone: None,
     };
-    add::revise_station(&app.book, &file, typed.text("why"), &who).map_err(|troubles| {
-        let one = |t: &Trouble| format!("{} {}", sentence(&t.what), sentence(&t.remedy));
-        troubles.iter().map(one).collect()
-    })
+    add::revise_station(&app.book, &file, typed.text("why"), &who)
+        .map_err(|troubles| troubles.iter().map(in_sentences).collect())
 }

@@ -5,10 +5,9 @@ use insight::fault::CATALOGUE;
 use quantity::{GaugePressure, Temperature};
 use station::Station;
 
-use crate::usecase::Trouble;
 use crate::usecase::plan::query::MOST_CYLINDERS;
 use crate::usecase::plan::{Choice, Noted, Plan, Row};
-use crate::web::page::sentence;
+use crate::web::page::{in_sentences, sentence};
 
 /// The form.
 pub struct Form {
@@ -74,11 +73,6 @@ pub struct FieldView {
     pub error: Option<String>,
 }
 
-/// Both sentences of a trouble.
-pub fn told(trouble: &Trouble) -> String {
-    format!("{} {}", sentence(&trouble.what), sentence(&trouble.remedy))
-}
-
 /// Both sentences of a refusal.
 pub fn refused(refusal: &Refusal) -> (String, String) {
     (sentence(&refusal.what), sentence(&refusal.way_forward))
@@ -142,14 +136,14 @@ fn row_view(plan: &Plan, index: usize, row: &Row) -> RowView {
         about: row.about.clone(),
         last: row.last.clone(),
         known: plan.choices.iter().any(|choice| choice.id == row.id),
-        error: row.trouble.as_ref().map(told),
+        error: row.trouble.as_ref().map(in_sentences),
         refusals: row.refusals().iter().map(refused).collect(),
     }
 }
 
 fn error(plan: &Plan, name: &str) -> Option<String> {
     let own = plan.troubles.iter().filter(|t| t.field == Some(name));
-    let told: Vec<String> = own.map(told).collect();
+    let told: Vec<String> = own.map(in_sentences).collect();
     (!told.is_empty()).then(|| told.join(" "))
 }
 

@@ -16,7 +16,7 @@ use askama::Template;
 use axum::Router;
 use axum::extract::{Query, State};
 use axum::http::HeaderMap;
-use axum::http::header::{COOKIE, HOST};
+use axum::http::header::HOST;
 use axum::response::{Html, IntoResponse, Response};
 use axum::routing::get;
 
@@ -29,6 +29,7 @@ use crate::usecase::plan::{plan, sheet};
 use crate::web::App;
 use crate::web::page::{PageError, Place, Sheet, show, work};
 use crate::web::person::Person;
+use crate::web::plain::cookie;
 
 use view::View;
 
@@ -109,15 +110,8 @@ fn with_units(mut given: Given, headers: &HeaderMap) -> Given {
     if given.iter().any(|(name, _)| name == "units") {
         return given;
     }
-    let cookies = headers
-        .get_all(COOKIE)
-        .iter()
-        .filter_map(|h| h.to_str().ok());
-    let mut pairs = cookies
-        .flat_map(|text| text.split(';'))
-        .filter_map(|pair| pair.split_once('='));
-    if let Some((_, units)) = pairs.find(|(name, _)| name.trim() == "units") {
-        given.push(("units".to_owned(), units.trim().to_owned()));
+    if let Some(units) = cookie(headers, "units") {
+        given.push(("units".to_owned(), units.to_owned()));
     }
     given
 }

@@ -2,8 +2,9 @@
 
 use crate::usecase::plan::Plan;
 
-use super::form::{Form, form, refused, told};
+use super::form::{Form, form, refused};
 use super::result::{Outcome, outcome};
+use crate::web::page::in_sentences;
 
 /// The page.
 pub struct View {
@@ -49,9 +50,9 @@ impl View {
             row.refusals().iter().map(one)
         });
         View {
-            wrong: loose.map(told).collect(),
+            wrong: loose.map(in_sentences).collect(),
             locks: plan.locks.iter().map(refused).collect(),
-            refused: plan.refused.as_ref().map(told),
+            refused: plan.refused.as_ref().map(in_sentences),
             left_out: left_out.collect(),
             remarks: plan
                 .remarks

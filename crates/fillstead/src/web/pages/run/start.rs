@@ -12,7 +12,7 @@ use crate::usecase::Trouble;
 use crate::usecase::book::form::Given;
 use crate::usecase::run::start::{self, NotStarted, Offer, text};
 use crate::web::App;
-use crate::web::page::{PageError, Place, Sheet, see_other, sentence, show, work};
+use crate::web::page::{PageError, Place, Sheet, in_sentences, see_other, show, work};
 use crate::web::person::{Person, remember};
 
 /// Rows for cylinders on the form.
@@ -82,8 +82,7 @@ impl StartPage<'_> {
 }
 
 fn told<'t>(troubles: impl Iterator<Item = &'t Trouble>) -> Option<String> {
-    let one = |t: &Trouble| format!("{} {}", sentence(&t.what), sentence(&t.remedy));
-    let all: Vec<String> = troubles.map(one).collect();
+    let all: Vec<String> = troubles.map(in_sentences).collect();
     (!all.is_empty()).then(|| all.join(" "))
 }
 

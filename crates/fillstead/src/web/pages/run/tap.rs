@@ -21,7 +21,7 @@ use crate::usecase::run::amend;
 use crate::usecase::run::look::look;
 use crate::usecase::run::start::text;
 use crate::web::App;
-use crate::web::page::{PageError, see_other, sentence, work};
+use crate::web::page::{PageError, in_sentences, see_other, work};
 use crate::web::person::{Person, remember};
 
 /// `POST /run/act`: `act` is `drained`, `reading` (with `of`, `value`), `stopped`, `filled` (with
@@ -112,8 +112,7 @@ async fn for_script(
             json!({"done": "moot", "entries": [], "why": why, "state": state}),
         ),
         Err(troubles) => {
-            let one = |t: &Trouble| format!("{} {}", sentence(&t.what), sentence(&t.remedy));
-            let why: Vec<String> = troubles.iter().map(one).collect();
+            let why: Vec<String> = troubles.iter().map(in_sentences).collect();
             (
                 StatusCode::UNPROCESSABLE_ENTITY,
                 json!({"done": "wrong", "entries": [], "why": why.join(" "), "state": state}),

@@ -15,7 +15,7 @@ use crate::usecase::first::{self, Known};
 use crate::usecase::questions::{QUESTIONS, Question, When};
 use crate::usecase::station_edit::save::{Revision, save};
 use crate::web::App;
-use crate::web::page::{PageError, Place, Sheet, see_other, sentence, show, work};
+use crate::web::page::{PageError, Place, Sheet, in_sentences, see_other, show, work};
 use crate::web::person::{Person, remember};
 
 type Given = Vec<(String, String)>;
@@ -209,11 +209,7 @@ fn general(page: &BeginPage, troubles: &[Trouble]) -> Vec<String> {
         .map(|field| field.name)
         .collect();
     let other = |t: &&Trouble| t.field.is_none_or(|field| !shown.contains(&field));
-    troubles.iter().filter(other).map(told).collect()
-}
-
-fn told(trouble: &Trouble) -> String {
-    format!("{} {}", sentence(&trouble.what), sentence(&trouble.remedy))
+    troubles.iter().filter(other).map(in_sentences).collect()
 }
 
 fn field(
@@ -228,7 +224,7 @@ fn field(
     let wrong: Vec<String> = troubles
         .iter()
         .filter(|trouble| trouble.field == Some(name))
-        .map(told)
+        .map(in_sentences)
         .collect();
     Field {
         name,

@@ -15,7 +15,7 @@ use crate::usecase::station_edit::save::{InForce, Revision, Saved, in_force, sav
 use crate::usecase::station_edit::sheet;
 use crate::usecase::station_edit::{Edited, Line, Told, Typed, told};
 use crate::web::App;
-use crate::web::page::{PageError, Place, Sheet, see_other, sentence, show, work};
+use crate::web::page::{PageError, Place, Sheet, in_sentences, see_other, show, work};
 use crate::web::person::{Person, remember};
 
 /// All tables of the file.
@@ -71,10 +71,6 @@ impl Signing {
             .map(in_sentences)
             .collect()
     }
-}
-
-fn in_sentences(trouble: &Trouble) -> String {
-    format!("{} {}", sentence(&trouble.what), sentence(&trouble.remedy))
 }
 
 /// What was sent with a form, besides its fields.
