@@ -1,15 +1,12 @@
 //! The `fillstead` program. What it can do is in `usecase`, how it talks in `cli` and `web`, its sheets
-//! in `print`, its drawings in `draw`.
+//! in `print`, its drawings in `draw`; `words` puts words right for all of them.
 
 mod cli;
-#[cfg_attr(
-    not(test),
-    allow(dead_code, reason = "some drawings wait for the pages that show them")
-)]
 mod draw;
 mod print;
 mod usecase;
 mod web;
+mod words;
 
 use std::process::ExitCode;
 

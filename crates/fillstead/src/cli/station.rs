@@ -200,7 +200,10 @@ fn check(path: &Path, json: bool) -> Done {
 /// Why a file with errors gives no answer: its problems as the check shows them, then the error.
 pub fn unusable(file: &StationFile) -> Failure {
     let name = harmless(&file.name);
-    let what = format!("{name} has {}", problems::counted(file.errors(), "error"));
+    let what = format!(
+        "{name} has {}",
+        crate::words::counted(file.errors(), "error")
+    );
     let remedy = match file.errors() {
         1 => format!("correct it, then look again with `fillstead station check {name}`"),
         _ => format!("correct them, then look again with `fillstead station check {name}`"),

@@ -115,6 +115,19 @@ pub fn short(number: f64, decimals: usize) -> String {
     if text == "-0" { "0" } else { text }.to_owned()
 }
 
+/// Three digits, none of them idle.
+pub fn three_digits(number: f64) -> String {
+    if number == 0.0 {
+        return "0".to_owned();
+    }
+    let places = (2.0 - number.abs().log10().floor()).clamp(0.0, 4.0) as usize;
+    let text = format!("{number:.places$}");
+    match text.contains('.') {
+        true => text.trim_end_matches('0').trim_end_matches('.').to_owned(),
+        false => text,
+    }
+}
+
 /// The least of 1, 2 and 5 times a power of ten that is not below `least`.
 pub fn round_step(least: f64) -> f64 {
     let power = 10f64.powf(least.max(1e-9).log10().floor());

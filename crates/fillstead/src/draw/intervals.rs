@@ -1,16 +1,13 @@
 //! Test and inspection intervals of cylinders, a row each, with one line for today.
 //!
-//! Start at [`draw`], or at [`strips`] for the rows of a page's own table. Days are numbers of any epoch; the caller knows the calendar.
+//! Start at [`strips`]: a page's own table names the cylinders. Days are numbers of any epoch; the
+//! caller knows the calendar.
 
 use super::place::Rect;
 use super::sheet::{Anchor, Sheet, at};
 use super::text::{Pen, Words, fitted};
 use super::{Drawing, Table};
 
-/// Width of the drawing, and where the scale begins and ends.
-const WIDTH: f64 = 640.0;
-const LEFT: f64 = 96.0;
-const RIGHT: f64 = 456.0;
 /// Height of a row, of the head, of a bar.
 const ROW: f64 = 38.0;
 const HEAD: f64 = 40.0;
@@ -96,35 +93,7 @@ impl Scale {
     }
 }
 
-/// The intervals of these cylinders.
-pub fn draw(rows: &[Interval], days: &Days) -> Drawing {
-    let scale = Scale::of(rows, days, (LEFT, RIGHT));
-    let mut sheet = Sheet::default();
-    head(&mut sheet, &scale, days, WIDTH);
-    sheet.straight("", (0.0, HEAD), (WIDTH, HEAD));
-    let bottom = HEAD + ROW * rows.len() as f64;
-    for (i, interval) in rows.iter().enumerate() {
-        row(
-            &mut sheet,
-            &scale,
-            days.today,
-            interval,
-            HEAD + ROW * (i as f64 + 0.5),
-        );
-    }
-    let today = scale.x(days.today);
-    sheet.straight("dot", (today, 18.0), (today, bottom));
-    let each = |row: &Interval| format!("{}: {}", row.id, row.words);
-    let said: Vec<String> = rows.iter().map(each).collect();
-    Drawing::new(
-        "Tests of the cylinders",
-        format!("{}.", said.join(". ")),
-        (WIDTH, bottom + 6.0),
-        sheet,
-    )
-}
-
-/// The same for a table that names the cylinders itself: its head, and a strip for each row.
+/// The head of the column of strips, and a strip for each row.
 pub fn strips(rows: &[Interval], days: &Days) -> (Drawing, Vec<Drawing>) {
     let scale = Scale::of(rows, days, (FREE, STRIP - FREE));
     let mut sheet = Sheet::default();
@@ -137,7 +106,12 @@ pub fn strips(rows: &[Interval], days: &Days) -> (Drawing, Vec<Drawing>) {
         bar(&mut sheet, &scale, days.today, row, y);
         let today = scale.x(days.today);
         sheet.straight("dot", (today, 0.0), (today, ROW));
-        Drawing::new(row.id.as_str(), row.words.as_str(), (STRIP, ROW), sheet)
+        Drawing::new(
+            format!("Tests of {}", row.id),
+            format!("{}: {}", row.id, row.words),
+            (STRIP, ROW),
+            sheet,
+        )
     };
     (top, rows.iter().map(strip).collect())
 }
@@ -150,7 +124,7 @@ fn head(sheet: &mut Sheet, scale: &Scale, days: &Days, width: f64) {
         .x(days.today)
         .clamp(scale.left + half - FREE, width - half);
     sheet.write(&today, (x, 13.0), Anchor::Middle);
-    let mut taken = f64::MIN;
+    let mut taken = 0.0;
     for (day, name) in days.named.iter().filter(|(day, _)| day.is_finite()) {
         let words = Words::new(Pen::Note, fitted(Pen::Note, name, 60.0));
         let (x, w) = (scale.x(*day), words.width());
@@ -159,15 +133,6 @@ fn head(sheet: &mut Sheet, scale: &Scale, days: &Days, width: f64) {
             taken = x + 0.5 * w + 6.0;
         }
     }
-}
-
-fn row(sheet: &mut Sheet, scale: &Scale, today: f64, interval: &Interval, y: f64) {
-    let id = fitted(Pen::Value, &interval.id, LEFT - 16.0);
-    sheet.say(Pen::Value, id, (0.0, y + 4.5), Anchor::Start);
-    sheet.straight("decor", (LEFT, y), (RIGHT, y));
-    bar(sheet, scale, today, interval, y);
-    state(sheet, interval, y);
-    sheet.straight("decor", (0.0, y + 0.5 * ROW), (WIDTH, y + 0.5 * ROW));
 }
 
 /// From the last test to the next, with the visual inspection.
@@ -196,23 +161,6 @@ fn bar(sheet: &mut Sheet, scale: &Scale, today: f64, interval: &Interval, y: f64
         sheet.circle("ground", (x, y), 4.5);
         sheet.circle("ln", (x, y), 4.5);
     }
-}
-
-fn state(sheet: &mut Sheet, interval: &Interval, y: f64) {
-    let mark = match interval.state {
-        State::InDate => "m-normal",
-        State::Soon => "m-abnormal",
-        State::Over => "m-danger",
-        State::Unknown => "m-note",
-    };
-    sheet.symbol(mark, Rect::new(RIGHT + 22.0, y - 8.0, 16.0, 16.0));
-    let room = WIDTH - RIGHT - 46.0;
-    let pen = match interval.state {
-        State::InDate | State::Unknown => Pen::Small,
-        State::Soon | State::Over => Pen::Value,
-    };
-    let words = fitted(pen, &interval.words, room);
-    sheet.say(pen, words, (RIGHT + 44.0, y + 4.5), Anchor::Start);
 }
 
 /// The same as rows; `date` writes a day as a date.

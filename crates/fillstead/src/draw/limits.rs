@@ -3,6 +3,7 @@
 //! Start at [`draw`]. Whiskers hold the stated uncertainty; hatched is beyond a limit. Not here: the
 //! verdict ([`insight::air`]).
 
+use crate::words::capital;
 use insight::air::{Amount, Bounds, Judged, Outcome, Overall, Reading, Verdict};
 
 use super::place::Rect;
@@ -167,12 +168,6 @@ fn lines(sheet: &mut Sheet, pen: Pen, text: &str, (x, y): (f64, f64), most: f64,
         sheet.say(pen, line, (x, base), anchor);
         base += 15.0;
     }
-}
-
-fn capital(name: &str) -> String {
-    let mut letters = name.chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string());
-    first.unwrap_or_default() + letters.as_str()
 }
 
 /// Where a value stands: the limits keep their places, so the scale is the row's own.

@@ -398,19 +398,6 @@ fn line_at(text: &str, at: usize) -> usize {
     before.iter().filter(|&&b| b == b'\n').count() + 1
 }
 
-/// Three digits, none of them idle.
-pub fn three_digits(number: f64) -> String {
-    if number == 0.0 {
-        return "0".to_owned();
-    }
-    let places = (2.0 - number.abs().log10().floor()).clamp(0.0, 4.0) as usize;
-    let text = format!("{number:.places$}");
-    match text.contains('.') {
-        true => text.trim_end_matches('0').trim_end_matches('.').to_owned(),
-        false => text,
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

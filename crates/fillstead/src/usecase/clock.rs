@@ -101,6 +101,21 @@ impl Zone {
         Some((begin(first)?, begin(first.tomorrow().ok()?)?))
     }
 
+    /// The moment at which a day begins, written as in the book.
+    pub fn begins(&self, day: &str) -> Option<Moment> {
+        Some(self.day_limits(Date::parse(day)?)?.0)
+    }
+
+    /// The day there; clear where the clock shows none.
+    pub fn today_at(&self, moment: Moment) -> Result<Date, Trouble> {
+        self.day(moment).ok_or_else(|| {
+            Trouble::new(
+                "the clock shows no day of the calendar",
+                "set this machine's clock",
+            )
+        })
+    }
+
     /// When something happened, as typed: `2026-05-20 19:40`, or `19:40` for the same day as `now`.
     pub fn moment(&self, text: &str, now: Moment) -> Result<Moment, Trouble> {
         let text = text.trim();

@@ -11,6 +11,7 @@ use super::App;
 use crate::usecase::Trouble;
 use crate::usecase::book::desk;
 use crate::usecase::book::list::title;
+pub use crate::words::sentence;
 
 /// A place in the navigation.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -131,17 +132,6 @@ impl PageError {
     pub fn way(mut self, href: &str, words: &str) -> PageError {
         self.ways.insert(0, (href.to_owned(), words.to_owned()));
         self
-    }
-}
-
-/// First letter large, a full stop at the end: a part of a sentence made whole.
-pub fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(char::to_uppercase);
-    let text: String = first.into_iter().flatten().chain(letters).collect();
-    match text.ends_with(['.', '?', '!']) {
-        true => text,
-        false => text + ".",
     }
 }
 

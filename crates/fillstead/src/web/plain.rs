@@ -3,16 +3,7 @@
 use axum::http::HeaderMap;
 use axum::http::header::COOKIE;
 
-/// Letters that need no disguise as `%` and two hex digits, all others in it.
-pub fn encoded(text: &str) -> String {
-    let plain = |b: u8| b.is_ascii_alphanumeric() || b"-._~".contains(&b);
-    text.bytes()
-        .map(|b| match plain(b) {
-            true => char::from(b).to_string(),
-            false => format!("%{b:02X}"),
-        })
-        .collect()
-}
+pub use crate::usecase::plan::query::encoded;
 
 /// The text again; none where it is no text.
 pub fn decoded(text: &str) -> Option<String> {

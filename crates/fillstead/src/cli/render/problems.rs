@@ -7,6 +7,7 @@ use station::{Problem, Severity};
 
 use crate::cli::terminal::{WIDTH, harmless};
 use crate::usecase::station::StationFile;
+use crate::words::counted;
 
 /// Every problem with carets under its places, an empty line after each.
 pub fn text(file: &StationFile, colours: bool) -> String {
@@ -35,12 +36,6 @@ pub fn summary(file: &StationFile) -> String {
             )
         }
     }
-}
-
-/// `1 error`, `2 errors`.
-pub fn counted(count: usize, noun: &str) -> String {
-    let s = if count == 1 { "" } else { "s" };
-    format!("{count} {noun}{s}")
 }
 
 fn group<'a>(file: &'a StationFile, problem: &'a Problem) -> Group<'a> {

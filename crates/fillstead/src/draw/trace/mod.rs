@@ -2,22 +2,21 @@
 //!
 //! Start at [`draw`]. Thick: what a gauge on a cylinder reads; thin: the tower; grey: where 90 % of
 //! runs lie; hatched: the machine is off; dotted: after filling, down to the settled pressure.
-//! Not here: what is read off it ([`table()`] gives the same as rows).
+//! Not here: what is read off it.
 
 mod axis;
 mod curves;
 mod flags;
 mod frame;
 mod names;
-mod table;
 
 use insight::forecast::answer::Forecast;
 use insight::ladder::Ladder;
 use quantity::UnitSystem;
 
+use super::Drawing;
 use super::figures::{Figures, time};
 use super::sheet::Sheet;
-use super::{Drawing, Table};
 use frame::Frame;
 
 /// What a trace shows.
@@ -92,12 +91,6 @@ pub fn scale(trace: &Trace, medium: Medium) -> Scale {
         bottom: frame.bottom,
         end_s: frame.end_s,
     }
-}
-
-/// The same as rows: time, tower, each cylinder with its band, and what happens. A row every so many
-/// minutes, and one for each event that is flagged.
-pub fn table(trace: &Trace) -> Table {
-    table::of(trace)
 }
 
 /// Everything the drawing says, in sentences.

@@ -233,8 +233,6 @@ pub fn revise_station(
         file: file.text.clone(),
         why: why.map(str::to_owned),
     };
-    let mut pen = desk::write(path, "fillstead book add").map_err(one)?;
-    let zone = desk::zone(pen.book()).map_err(one)?;
-    let signed = signed(who, zone)?;
+    let (mut pen, signed) = desk::pen(path, "fillstead book add", who)?;
     write(&mut pen, &signed, body.into())
 }

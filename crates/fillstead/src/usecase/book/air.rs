@@ -148,7 +148,7 @@ fn trend(
         return None;
     }
     values.sort_by(|a, b| a.day.total_cmp(&b.day));
-    let name = super::words::capital(what.name());
+    let name = crate::words::capital(what.name());
     let plot = Points {
         title: format!("{name}, {unit}").replace("/m3", "/m³"),
         unit: format!("{name}, {unit}; thick line: limit of {standard}").replace("/m3", "/m³"),

@@ -9,7 +9,7 @@ use insight::air::{Overall, Verdict};
 use station::Date;
 
 use super::add::{self, Added};
-use super::desk::{self, Signed, Who, signed};
+use super::desk::{self, Signed, Who};
 use super::list::title;
 use crate::usecase::Trouble;
 use crate::usecase::air::{AirReport, judge_file};
@@ -37,10 +37,7 @@ pub struct Entered {
 
 /// Judges results and writes them down. A test that fails locks filling.
 pub fn enter(path: &Path, asked: &Asked<'_>, who: &Who<'_>) -> Result<Entered, Vec<Trouble>> {
-    let one = |trouble: Trouble| vec![trouble];
-    let mut pen = desk::write(path, "fillstead book add").map_err(one)?;
-    let zone = desk::zone(pen.book()).map_err(one)?;
-    let signed = signed(who, zone)?;
+    let (mut pen, signed) = desk::pen(path, "fillstead book add", who)?;
     enter_with(&mut pen, &signed, asked)
 }
 
@@ -51,12 +48,7 @@ pub fn enter_with(
     asked: &Asked<'_>,
 ) -> Result<Entered, Vec<Trouble>> {
     let one = |trouble: Trouble| vec![trouble];
-    let day = signed.zone.day(signed.happened).ok_or_else(|| {
-        one(Trouble::new(
-            "the clock shows no day of the calendar",
-            "set this machine's clock",
-        ))
-    })?;
+    let day = signed.zone.today_at(signed.happened).map_err(one)?;
     let in_force = rules_in_force(pen.book(), None).map_err(|e| one(e.into()))?;
     let standard = asked.standard.map(str::to_owned);
     let standard = standard.or(in_force.air_standard.map(|chosen| chosen.name));

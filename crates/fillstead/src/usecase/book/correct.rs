@@ -6,7 +6,7 @@ use book::body::{Becomes, Correction, Packed};
 use book::{Body, Book, Kind, Moment, Pen};
 
 use super::add::{Added, agrees, settled, write};
-use super::desk::{self, Signed, Who, signed};
+use super::desk::{self, Signed, Who};
 use super::form::{Form, Given, object_of};
 use crate::usecase::Trouble;
 
@@ -24,10 +24,7 @@ pub struct Change<'a> {
 
 /// Puts an earlier entry right. `who.at` is when it really happened, where that changes.
 pub fn correct(path: &Path, change: &Change<'_>, who: &Who<'_>) -> Result<Added, Vec<Trouble>> {
-    let one = |trouble: Trouble| vec![trouble];
-    let mut pen = desk::write(path, "fillstead book correct").map_err(one)?;
-    let zone = desk::zone(pen.book()).map_err(one)?;
-    let signed = signed(who, zone)?;
+    let (mut pen, signed) = desk::pen(path, "fillstead book correct", who)?;
     correct_with(&mut pen, &signed, change, who.at.is_some())
 }
 

@@ -58,6 +58,15 @@ pub fn write(path: &Path, doing: &str) -> Result<Pen, Trouble> {
     Ok(Pen::open(path, &holder(doing))?)
 }
 
+/// Opens a book to write in it, signed already.
+pub fn pen(path: &Path, doing: &str, who: &Who<'_>) -> Result<(Pen, Signed), Vec<Trouble>> {
+    let one = |trouble: Trouble| vec![trouble];
+    let pen = write(path, doing).map_err(one)?;
+    let zone = zone(pen.book()).map_err(one)?;
+    let signed = signed(who, zone)?;
+    Ok((pen, signed))
+}
+
 /// What a second writer is told of this process.
 pub fn holder(doing: &str) -> String {
     let since = Zone::of_this_machine().minute(clock::now());

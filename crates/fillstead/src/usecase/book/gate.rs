@@ -228,13 +228,8 @@ fn overridden(
 /// What the gate says of a cylinder.
 pub fn ask(book: &Book, zone: &Zone, asked: &Asked) -> Result<FillAnswer, Trouble> {
     let moment = asked.at.unwrap_or_else(crate::usecase::clock::now);
-    let today = zone.day(moment).ok_or_else(|| {
-        Trouble::new(
-            "the clock shows no day of the calendar",
-            "set this machine's clock",
-        )
-    })?;
-    let begins = |text: &str| Some(zone.day_limits(Date::parse(text)?)?.0);
+    let today = zone.today_at(moment)?;
+    let begins = |text: &str| zone.begins(text);
     let record = register::in_book(book, &asked.cylinder, asked.at, &begins)?;
     let locks = locks::in_book(book, asked.at, &begins)?;
     let mut more: Vec<Refusal> = locks.standing().map(|lock| locked(lock, zone)).collect();

@@ -160,7 +160,7 @@ pub fn moment(day: f64) -> Moment {
 /// The station with every cylinder of the register as a kind and a cylinder of its own; the
 /// register counts where both know one.
 pub fn with_register(mut station: Station, book: &Book, zone: &Zone) -> Result<Station, Trouble> {
-    let begins = |text: &str| Some(zone.day_limits(Date::parse(text)?)?.0);
+    let begins = |text: &str| zone.begins(text);
     for record in register::all_in_book(book, None, &begins)? {
         let Some(told) = record.registered.filter(|_| record.left.is_none()) else {
             continue;

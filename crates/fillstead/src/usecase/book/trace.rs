@@ -8,7 +8,6 @@ use book::answer::{DayBegins, Sample};
 use book::body::Outcome;
 use book::{Body, Book, Moment, Subject};
 use serde::Serialize;
-use station::Date;
 
 use super::desk;
 use super::list::title;
@@ -124,7 +123,7 @@ pub fn batch(path: &Path, from: Option<&str>, to: Option<&str>) -> Result<BatchP
     for (bound, field) in [(from, "from"), (to, "to")] {
         known(&book, bound, field)?;
     }
-    let begins = |text: &str| Some(zone.day_limits(Date::parse(text)?)?.0);
+    let begins = |text: &str| zone.begins(text);
     let batch = trace::between_in_book(&book, from, to, &begins)?;
     if let (Some(from), Some(until)) = (batch.from, batch.until)
         && until < from
@@ -246,7 +245,7 @@ pub struct OriginPage {
 pub fn back(path: &Path, of: &Subject) -> Result<OriginPage, Trouble> {
     let book = desk::read(path)?;
     let zone = desk::zone(&book)?;
-    let begins = |text: &str| Some(zone.day_limits(Date::parse(text)?)?.0);
+    let begins = |text: &str| zone.begins(text);
     let origins = origins(&book, of, &begins)?;
     let (station, invented) = title(&book)?;
     let of = match of {

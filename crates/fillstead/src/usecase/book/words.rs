@@ -7,13 +7,6 @@ use book::body::{
 };
 use book::{Body, Event};
 
-/// A name with a capital.
-pub fn capital(name: &str) -> String {
-    let mut letters = name.chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string());
-    first.unwrap_or_default() + letters.as_str()
-}
-
 /// The line of an event; of one that cannot be read, why.
 pub fn line(event: &Event) -> String {
     match &event.body {

@@ -5,7 +5,7 @@ use book::answer::register;
 use insight::cylinder::FillAnswer;
 use insight::cylinder::answer::Refusal;
 use quantity::GaugePressure;
-use station::{Capacity, Date, Material, Station, Vessel};
+use station::{Capacity, Material, Station, Vessel};
 
 use super::query::Query;
 use crate::draw::figures::short;
@@ -201,7 +201,7 @@ impl Shelf<'_> {
     }
 
     fn record(&self, id: &str) -> Result<register::Record, Trouble> {
-        let begins = |text: &str| Some(self.zone.day_limits(Date::parse(text)?)?.0);
+        let begins = |text: &str| self.zone.begins(text);
         Ok(register::in_book(self.book, id, None, &begins)?)
     }
 

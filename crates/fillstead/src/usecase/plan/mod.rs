@@ -211,7 +211,7 @@ impl Plan {
 }
 
 fn standing(book: &Book, zone: &Zone) -> Result<Vec<Refusal>, Trouble> {
-    let begins = |text: &str| Some(zone.day_limits(Date::parse(text)?)?.0);
+    let begins = |text: &str| zone.begins(text);
     let locks = locks::in_book(book, None, &begins)?;
     Ok(locks
         .standing()

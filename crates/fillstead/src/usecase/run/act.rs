@@ -19,7 +19,7 @@ use super::start::{Typed, pressure};
 use super::steps::WRONG;
 use crate::usecase::Trouble;
 use crate::usecase::book::add;
-use crate::usecase::book::desk::{self, Signed, Who, signed};
+use crate::usecase::book::desk::{self, Signed, Who};
 use crate::usecase::book::form::Given;
 use crate::usecase::book::gate;
 
@@ -90,13 +90,11 @@ pub enum Done {
 /// Writes down what was done.
 pub fn act(path: &Path, act: &Act, tap: &Tap, by: Option<&str>) -> Result<Done, Vec<Trouble>> {
     let one = |trouble: Trouble| vec![trouble];
-    let mut pen = desk::write(path, "fillstead serve, the run page").map_err(one)?;
-    let zone = desk::zone(pen.book()).map_err(one)?;
     let who = Who {
         by,
         ..Who::default()
     };
-    let mut signed = signed(&who, zone)?;
+    let (mut pen, mut signed) = desk::pen(path, "fillstead serve, the run page", &who)?;
     let Some(latest) = Log::read(pen.book(), None).map_err(one)? else {
         return Ok(Done::Moot("No run was ever started.".to_owned()));
     };

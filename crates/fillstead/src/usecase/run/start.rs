@@ -9,7 +9,7 @@ use book::body::{Planned, RunStarted};
 use book::{Book, Measure};
 use insight::cylinder::answer::Refusal;
 use quantity::{Fraction, GaugePressure, Quantity, Temperature, TimeSpan, UnitSystem};
-use station::{Date, Station};
+use station::Station;
 
 use super::course::{Course, on_line};
 use super::log::Log;
@@ -117,7 +117,7 @@ pub fn offer(path: &Path) -> Result<Option<Offer>, Trouble> {
 }
 
 fn offered(book: &Book, zone: &Zone) -> Result<Vec<Offered>, Trouble> {
-    let begins = |text: &str| Some(zone.day_limits(Date::parse(text)?)?.0);
+    let begins = |text: &str| zone.begins(text);
     let mut all = Vec::new();
     for record in register::all_in_book(book, None, &begins)? {
         let Some(told) = record.registered.as_ref().filter(|_| record.left.is_none()) else {

@@ -14,6 +14,7 @@ pub mod sheet;
 #[cfg(test)]
 mod tests;
 
+use crate::words::sentence;
 use station::edit::{Change, edit};
 use station::form::{Table, Written, is_value};
 use station::{Problem, Severity};
@@ -45,18 +46,9 @@ impl Told {
         [&self.what, &self.remedy]
             .iter()
             .filter(|text| !text.is_empty())
-            .map(|text| whole(text))
+            .map(|text| sentence(&text.replace('`', "")))
             .collect::<Vec<_>>()
             .join(" ")
-    }
-}
-
-/// A part of a sentence made whole.
-fn whole(text: &str) -> String {
-    let text = sheet::capital(&text.replace('`', ""));
-    match text.ends_with(['.', '?', '!']) {
-        true => text,
-        false => text + ".",
     }
 }
 

@@ -1,5 +1,6 @@
 //! What a form shows of a table: every key with what stands there, what may, and what is wrong.
 
+use crate::words::capital;
 use station::form::{
     Field, Form, Need, Table, Written, example, field_at, fields_of, heading, is_list, is_value,
     words_of,
@@ -342,11 +343,4 @@ fn called_one(table: &str) -> String {
         other => station::form::table_named(other).map_or(other, |table| table.called),
     }
     .to_owned()
-}
-
-/// The same with a capital.
-pub fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(char::to_uppercase);
-    first.into_iter().flatten().chain(letters).collect()
 }

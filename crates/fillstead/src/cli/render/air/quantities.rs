@@ -5,7 +5,7 @@
 use insight::air::{Judged, Margin, Outcome, Verdict};
 
 use crate::cli::render::page::{Table, item, paragraph};
-use crate::usecase::air::three_digits;
+use crate::draw::figures::three_digits;
 
 /// A row for each quantity.
 pub(super) fn text(verdict: &Verdict) -> String {

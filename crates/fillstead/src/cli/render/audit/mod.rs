@@ -9,9 +9,9 @@ mod rule;
 use insight::audit::Said;
 
 use crate::cli::render::page::{Table, item, paragraph};
-use crate::cli::render::problems::counted;
 use crate::cli::terminal::harmless;
 use crate::usecase::audit::Answer;
+use crate::words::counted;
 
 pub use rule::{explanation, sections};
 

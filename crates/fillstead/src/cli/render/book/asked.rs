@@ -8,6 +8,7 @@ use crate::usecase::book::cylinder::{CylinderPage, Register};
 use crate::usecase::book::hours::{Count, FillsPage, HoursPage};
 use crate::usecase::book::list::Row;
 use crate::usecase::book::trace::{BatchPage, FillRow, OriginPage, Share, Test};
+use crate::words::{counted, entry_numbers};
 
 /// One cylinder.
 pub fn cylinder(page: &CylinderPage) -> String {
@@ -114,12 +115,12 @@ pub fn batch(page: &BatchPage) -> String {
     if !page.for_nobody.is_empty() {
         text += &item(&format!(
             "No person was entered for {}.",
-            numbers(&page.for_nobody)
+            entry_numbers(&page.for_nobody)
         ));
     }
     text += "\nAround it\n";
     if !page.runs.is_empty() {
-        text += &item(&format!("Runs started by {}.", numbers(&page.runs)));
+        text += &item(&format!("Runs started by {}.", entry_numbers(&page.runs)));
     }
     for cartridge in &page.cartridges {
         text += &item(&format!("Cartridge: {cartridge}."));
@@ -156,28 +157,12 @@ fn fill_rows<'a>(rows: impl Iterator<Item = &'a FillRow>) -> String {
 fn shares(heading: &str, shares: &[Share]) -> String {
     let mut table = Table::new(2);
     for share in shares {
-        table.row([share.name.clone(), numbers(&share.fills)]);
+        table.row([share.name.clone(), entry_numbers(&share.fills)]);
     }
     match shares.is_empty() {
         true => String::new(),
         false => format!("\n{heading}\n{}", table.text()),
     }
-}
-
-/// `1 fill`, `2 fills`.
-fn counted(n: usize, what: &str) -> String {
-    format!("{n} {what}{}", if n == 1 { "" } else { "s" })
-}
-
-/// `entry 4`, or `entries 4, 9`.
-fn numbers(numbers: &[u64]) -> String {
-    let all: Vec<String> = numbers.iter().map(u64::to_string).collect();
-    let word = if numbers.len() == 1 {
-        "entry"
-    } else {
-        "entries"
-    };
-    format!("{word} {}", all.join(", "))
 }
 
 fn test(test: &Test) -> String {
@@ -196,7 +181,7 @@ fn unread(numbers: &[u64]) -> String {
         false => item(&format!(
             "This program cannot read {} and the answer may be incomplete: use the Fillstead that \
              wrote them.",
-            self::numbers(numbers)
+            entry_numbers(numbers)
         )),
     }
 }
@@ -214,7 +199,7 @@ pub fn origins(page: &OriginPage) -> String {
         if !row.through.is_empty() {
             text += &item(&format!(
                 "Through banks filled by {}.",
-                numbers(&row.through)
+                entry_numbers(&row.through)
             ));
         }
         text += &match row.run {

@@ -10,6 +10,7 @@ use crate::cli::terminal::harmless;
 use crate::usecase::book::cost::CostPage;
 use crate::usecase::book::drift::{CartridgePage, DriftPage, Trend};
 use crate::usecase::book::due::DuePage;
+use crate::words::capital;
 
 /// The list of what is due; cylinders in time are counted only, unless `all` are wanted.
 pub fn due(page: &DuePage, all: bool) -> String {
@@ -123,12 +124,6 @@ fn of_trend(trend: &Trend) -> String {
     let counted = answer.readings;
     table.row(["readings".to_owned(), counted.to_string()]);
     text + &table.text()
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(char::to_uppercase);
-    first.into_iter().flatten().chain(letters).collect()
 }
 
 /// The cartridge as the logged runs left it.

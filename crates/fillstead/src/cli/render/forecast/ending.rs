@@ -3,9 +3,9 @@
 use insight::forecast::answer::{Forecast, WithoutPmv};
 
 use crate::cli::render::page::{Table, item, paragraph};
-use crate::cli::render::problems::counted;
 use crate::cli::render::units::{Say, grams, percent, time};
 use crate::usecase::forecast::Answer;
+use crate::words::counted;
 
 /// This run with a pressure maintaining valve, and without one.
 pub fn without_pmv(say: Say, forecast: &Forecast) -> String {

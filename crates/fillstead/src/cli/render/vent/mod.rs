@@ -10,6 +10,7 @@ use crate::cli::render::page::{Table, item, paragraph};
 use crate::cli::render::units::{Say, time};
 use crate::cli::terminal::harmless;
 use crate::usecase::vent::Answer;
+use crate::words::capital;
 use quantity::UnitSystem;
 
 /// The whole page.
@@ -173,13 +174,5 @@ fn litres(say: Say, litres: f64) -> String {
     match say.units {
         UnitSystem::Metric if litres < 1.0 => format!("{litres:.2} L"),
         _ => say.water_volume(litres),
-    }
-}
-
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    match letters.next() {
-        Some(first) => first.to_uppercase().chain(letters).collect(),
-        None => String::new(),
     }
 }

@@ -10,9 +10,10 @@ use insight::air::{
 };
 
 use super::{Room, joined};
+use crate::draw::figures::three_digits;
 use crate::print::certificate::{Certificate, Judgement, OutcomeWord, QuantityRow, SampleRows};
 use crate::usecase::Trouble;
-use crate::usecase::air::{AirReport, judge_file, three_digits};
+use crate::usecase::air::{AirReport, judge_file};
 
 /// The certificate of the air test of this entry; of the last one where none is given.
 pub fn sheet(room: &Room<'_>, entry: Option<u64>) -> Result<Certificate, Trouble> {

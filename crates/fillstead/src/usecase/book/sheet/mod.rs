@@ -75,15 +75,12 @@ impl<'a> Room<'a> {
 
     /// The day the sheet is about.
     pub fn today(&self) -> Result<Date, Trouble> {
-        self.zone.day(self.now()).ok_or_else(|| {
-            let what = "the clock shows no day of the calendar";
-            Trouble::new(what, "set this machine's clock")
-        })
+        self.zone.today_at(self.now())
     }
 
     /// The first moment of a day at the station.
     pub fn begins(&self, text: &str) -> Option<Moment> {
-        Some(self.zone.day_limits(Date::parse(text)?)?.0)
+        self.zone.begins(text)
     }
 
     /// What stands on every sheet, with the seal of the whole book.
@@ -150,17 +147,6 @@ fn text(text: Option<&String>) -> String {
 /// `corrected by entry 12`, where it was.
 fn corrected<T>(told: &Told<T>) -> Option<String> {
     (told.carrier != told.seq).then(|| format!("corrected by entry {}", told.carrier))
-}
-
-/// The whole entry numbers of a list: `entries 3, 4`.
-fn numbers(entries: &[u64]) -> String {
-    let numbers: Vec<String> = entries.iter().map(u64::to_string).collect();
-    let word = if numbers.len() == 1 {
-        "entry"
-    } else {
-        "entries"
-    };
-    format!("{word} {}", numbers.join(", "))
 }
 
 #[cfg(test)]

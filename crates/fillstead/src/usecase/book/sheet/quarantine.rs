@@ -9,9 +9,10 @@ use book::answer::quarantine::{self, Freed, Held, HeldFill, Suspicion};
 use book::answer::register;
 use book::body::Outcome;
 
-use super::{Room, numbers};
+use super::Room;
 use crate::print::quarantine::{HeldRow, QuarantineSheet, ReleasedRow, Suspicion as SuspicionRow};
 use crate::usecase::Trouble;
+use crate::words::entry_numbers;
 
 /// The list.
 pub fn sheet(room: &Room<'_>) -> Result<QuarantineSheet, Trouble> {
@@ -33,7 +34,7 @@ pub fn sheet(room: &Room<'_>) -> Result<QuarantineSheet, Trouble> {
     if !all.unread.is_empty() {
         doubts.push(format!(
             "This program cannot read {}: more may have to be set aside.",
-            numbers(&all.unread)
+            entry_numbers(&all.unread)
         ));
     }
     Ok(QuarantineSheet {
@@ -155,7 +156,7 @@ fn released(room: &Room<'_>, suspicion: &Suspicion) -> Vec<ReleasedRow> {
             cylinders: freed.iter().map(|one| one.held.cylinder.clone()).collect(),
             of: suspicion.reason.mark().seq,
             on,
-            by: numbers(&entries),
+            by: entry_numbers(&entries),
             why: why.to_owned(),
         }
     });

@@ -15,6 +15,7 @@ use crate::usecase::Trouble;
 use crate::usecase::book::add::on_register;
 use crate::usecase::book::gate::{self, Asked};
 use crate::usecase::plan::query::encoded;
+use crate::words::capital;
 
 /// The tag of one cylinder is printed no more often than this.
 const MOST: usize = 40;
@@ -200,14 +201,6 @@ fn beside(verdict: &FillAnswer, fill: Option<&Told<Fill>>) -> Vec<String> {
         ));
     }
     beside
-}
-
-fn capital(clause: &str) -> String {
-    let mut letters = clause.chars();
-    match letters.next() {
-        Some(first) => first.to_uppercase().chain(letters).collect(),
-        None => String::new(),
-    }
 }
 
 #[cfg(test)]

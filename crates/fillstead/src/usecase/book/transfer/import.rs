@@ -91,8 +91,7 @@ pub fn import(book: &Path, asked: &Asked<'_>, who: &Who<'_>) -> Result<Plan, Vec
         planned(&book, asked.list, &source, &signed, &mut plan).map_err(one)?;
         return Ok(plan);
     }
-    let mut pen = desk::write(book, "fillstead book import").map_err(one)?;
-    let signed = signed(who, desk::zone(pen.book()).map_err(one)?)?;
+    let (mut pen, signed) = desk::pen(book, "fillstead book import", who)?;
     planned(pen.book(), asked.list, &source, &signed, &mut plan).map_err(one)?;
     if plan.drafts.is_empty() || !(plan.problems.is_empty() || asked.skip_bad_rows) {
         return Ok(plan);

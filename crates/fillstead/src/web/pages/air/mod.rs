@@ -27,11 +27,11 @@ use crate::usecase::book::air_test;
 use crate::usecase::book::desk::Who;
 use crate::usecase::book::form::Given;
 use crate::usecase::book::trace::{self, BatchPage};
-use crate::usecase::book::words::capital;
 use crate::web::App;
 use crate::web::page::{PageError, Place, Sheet, in_sentences, see_other, sentence, show, work};
 use crate::web::person::{Person, remember};
 use crate::web::typed::Typed;
+use crate::words::capital;
 
 /// Pages of the air.
 pub fn router() -> Router<Arc<App>> {

@@ -4,9 +4,9 @@ use insight::air::{Due, DueState, Outcome, Overall, Verdict};
 
 use crate::draw::limits;
 use crate::usecase::book::trace::BatchPage;
-use crate::usecase::book::words::capital;
 use crate::web::page::sentence;
 use crate::web::pages::book::Plotted;
+use crate::words::capital;
 
 /// A verdict on a page.
 pub struct Judged {

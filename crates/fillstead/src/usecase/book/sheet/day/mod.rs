@@ -11,11 +11,12 @@ use book::{Body, Event, Kind, Measure, Moment};
 use quantity::{TimeSpan, Volume};
 use station::Date;
 
-use super::{Room, joined, numbers, text, typed};
+use super::{Room, joined, text, typed};
 use crate::print::Shown;
 use crate::print::day::{CorrectionRow, DaySheet, DrainRow, Line, MeterAt, ReadingRow, Totals};
 use crate::usecase::Trouble;
 use crate::usecase::book::list;
+use crate::words::entry_numbers;
 use rows::changed;
 
 /// The day sheet of this day; of today where none is given.
@@ -217,7 +218,7 @@ fn later(day: &Day) -> Option<String> {
         return Some("everything on this sheet".to_owned());
     }
     after.sort_unstable();
-    (!after.is_empty()).then(|| numbers(&after))
+    (!after.is_empty()).then(|| entry_numbers(&after))
 }
 
 /// What nothing was entered of.

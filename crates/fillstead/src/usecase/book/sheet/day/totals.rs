@@ -10,11 +10,12 @@ use book::answer::register;
 use book::answer::runs::Run;
 use book::body::Fill;
 
-use super::super::{doubts, free_air, minutes, numbers};
+use super::super::{doubts, free_air, minutes};
 use super::Page;
 use crate::print::day::{FreeAir, Totals};
 use crate::usecase::Trouble;
 use crate::usecase::book::add::behind_text;
+use crate::words::entry_numbers;
 
 impl Page<'_> {
     pub(super) fn totals(&self) -> Result<Totals, Trouble> {
@@ -100,7 +101,7 @@ pub(super) fn to_look_at(day: &Day) -> Vec<String> {
     if !day.about_other_days.is_empty() {
         told.push(format!(
             "Written this day about another day: {}.",
-            numbers(&day.about_other_days)
+            entry_numbers(&day.about_other_days)
         ));
     }
     let mut unread = [day.unread.clone(), day.runs.unread.clone()].concat();
@@ -109,7 +110,7 @@ pub(super) fn to_look_at(day: &Day) -> Vec<String> {
     if !unread.is_empty() {
         told.push(format!(
             "This program cannot read {}: use the one that wrote them, or a later one. Sums may be wrong.",
-            numbers(&unread)
+            entry_numbers(&unread)
         ));
     }
     told
