@@ -1,4 +1,4 @@
-//! An answer about a book, kept while the book and the minute stay the same.
+//! An answer about a book, kept while the book stays the same, and the minute or the day.
 
 use std::path::Path;
 use std::sync::{Arc, Mutex, PoisonError};
@@ -7,27 +7,56 @@ use crate::usecase::Trouble;
 use crate::usecase::book::desk;
 use crate::usecase::clock;
 
+/// How long an answer holds where nothing is written.
+#[derive(Clone, Copy, Debug)]
+enum Holds {
+    Minute,
+    Day,
+}
+
 /// The last answer, and of what it was one.
 #[derive(Debug)]
-pub struct Memo<T>(Mutex<Option<(String, Arc<T>)>>);
-
-impl<T> Default for Memo<T> {
-    fn default() -> Memo<T> {
-        Memo(Mutex::new(None))
-    }
+pub struct Memo<T> {
+    holds: Holds,
+    kept: Mutex<Option<(String, Arc<T>)>>,
 }
 
 impl<T> Memo<T> {
+    /// For answers that hold for a minute at the station.
+    pub fn of_minute() -> Memo<T> {
+        Memo::of(Holds::Minute)
+    }
+
+    /// For answers that hold for a day at the station.
+    pub fn of_day() -> Memo<T> {
+        Memo::of(Holds::Day)
+    }
+
+    fn of(holds: Holds) -> Memo<T> {
+        Memo {
+            holds,
+            kept: Mutex::new(None),
+        }
+    }
+
+    /// What is known already; none where it is being made, or not yet.
+    pub fn ready(&self, path: &Path, question: &str) -> Option<Arc<T>> {
+        let key = self.key(path, question).ok()?;
+        let kept = self.kept.try_lock().ok()?;
+        let (of, answer) = kept.as_ref()?;
+        (*of == key).then(|| answer.clone())
+    }
+
     /// The answer to this question about the book as it stands; made where it is not the last one.
     /// Who asks meanwhile waits.
-    pub fn get(
+    pub fn get<E: From<Trouble>>(
         &self,
         path: &Path,
         question: &str,
-        make: impl FnOnce() -> Result<T, Trouble>,
-    ) -> Result<Arc<T>, Trouble> {
-        let mut kept = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        let key = format!("{question} {}", state(path)?);
+        make: impl FnOnce() -> Result<T, E>,
+    ) -> Result<Arc<T>, E> {
+        let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
+        let key = self.key(path, question)?;
         if let Some((_, answer)) = kept.as_ref().filter(|(of, _)| *of == key) {
             return Ok(answer.clone());
         }
@@ -35,18 +64,18 @@ impl<T> Memo<T> {
         *kept = Some((key, answer.clone()));
         Ok(answer)
     }
-}
 
-/// The seal of the book and the minute at the station.
-fn state(path: &Path) -> Result<String, Trouble> {
-    let book = desk::read(path)?;
-    let zone = desk::zone(&book)?;
-    let seal = book.head()?.map(|(seq, hash)| format!("{seq}:{hash}"));
-    Ok(format!(
-        "{} {}",
-        seal.unwrap_or_default(),
-        zone.minute(clock::now())
-    ))
+    /// The question, the seal of the book and the time at the station.
+    fn key(&self, path: &Path, question: &str) -> Result<String, Trouble> {
+        let book = desk::read(path)?;
+        let zone = desk::zone(&book)?;
+        let seal = book.head()?.map(|(seq, hash)| format!("{seq}:{hash}"));
+        let time = match self.holds {
+            Holds::Minute => zone.minute(clock::now()),
+            Holds::Day => clock::today_in(None, &zone)?.to_string(),
+        };
+        Ok(format!("{question} {} {time}", seal.unwrap_or_default()))
+    }
 }
 
 #[cfg(test)]
@@ -57,13 +86,13 @@ mod tests {
     #[test]
     fn an_entry_makes_the_answer_anew_and_nothing_else_does() {
         let house = House::of(Some("boathouse.toml"));
-        let memo: Memo<u64> = Memo::default();
+        let memo: Memo<u64> = Memo::of_minute();
         let mut made = 0;
         let mut ask = |question: &str| {
             *memo
                 .get(house.book(), question, || {
                     made += 1;
-                    Ok(made)
+                    Ok::<_, Trouble>(made)
                 })
                 .unwrap()
         };

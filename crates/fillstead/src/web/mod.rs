@@ -33,10 +33,14 @@ use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::middleware;
 
+use crate::usecase::Trouble;
+use crate::usecase::audit;
+use crate::usecase::book::drift::{DriftPage, drift};
+use crate::usecase::book::due::{DuePage, due};
 use crate::usecase::book::shelf::Shelf;
 use crate::usecase::memo::Memo;
 use crate::usecase::station_front::Front;
-use crate::usecase::station_front::outlook::Kept;
+use crate::usecase::station_front::outlook::Outlook;
 
 pub use serve::serve;
 
@@ -57,7 +61,13 @@ pub struct App {
     /// The station file on the disk that follows what is saved.
     pub station_file: Option<PathBuf>,
     /// What takes long to work out of the station.
-    pub outlook: Kept,
+    pub outlook: Memo<Outlook>,
+    /// How its settings drift.
+    pub drift: Memo<DriftPage>,
+    /// What an audit of it finds.
+    pub audit: Memo<audit::Answer>,
+    /// What is due.
+    pub due: Memo<DuePage>,
     /// What was expected of the runs looked at.
     pub courses: Courses,
     /// The station at a glance.
@@ -76,12 +86,29 @@ impl App {
             loopback: true,
             demonstration: false,
             station_file: None,
-            outlook: Kept::default(),
+            outlook: Memo::of_day(),
+            drift: Memo::of_day(),
+            audit: Memo::of_day(),
+            due: Memo::of_minute(),
             courses: Courses::default(),
-            front: Memo::default(),
-            shelf: Memo::default(),
-            offer: Memo::default(),
+            front: Memo::of_minute(),
+            shelf: Memo::of_minute(),
+            offer: Memo::of_minute(),
         }
+    }
+}
+
+impl App {
+    /// How the settings drift, until a day or today.
+    pub fn drift(&self, today: Option<&str>) -> Result<Arc<DriftPage>, Trouble> {
+        let make = || drift(&self.book, today);
+        self.drift.get(&self.book, today.unwrap_or_default(), make)
+    }
+
+    /// What is due on a day, or today.
+    pub fn due(&self, today: Option<&str>) -> Result<Arc<DuePage>, Trouble> {
+        let make = || due(&self.book, today);
+        self.due.get(&self.book, today.unwrap_or_default(), make)
     }
 }
 

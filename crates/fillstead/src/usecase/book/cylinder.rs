@@ -89,7 +89,7 @@ pub fn one(path: &Path, id: &str, asked: &Asked) -> Result<CylinderPage, Trouble
         latest: Some(asked.last.unwrap_or(30)),
         ..Wanted::default()
     })?;
-    let begins = |text: &str| Some(zone.day_limits(Date::parse(text)?)?.0);
+    let begins = |text: &str| zone.begins(text);
     Ok(CylinderPage {
         station,
         invented,
@@ -117,7 +117,7 @@ const DRAWN: usize = 24;
 pub fn known(path: &Path, id: &str) -> Result<Known, Trouble> {
     let book = desk::read(path)?;
     let zone = desk::zone(&book)?;
-    let begins = |text: &str| Some(zone.day_limits(Date::parse(text)?)?.0);
+    let begins = |text: &str| zone.begins(text);
     let told = register::in_book(&book, id, None, &begins)?.registered;
     let form = Form::of(Kind::CylinderRegistered);
     let given = form.zip(told.as_ref()).map(|(form, told)| {
@@ -195,7 +195,7 @@ pub fn judged(
     rule: &Rule,
     today: Date,
 ) -> Result<Vec<FillAnswer>, Trouble> {
-    let begins = |text: &str| Some(zone.day_limits(Date::parse(text)?)?.0);
+    let begins = |text: &str| zone.begins(text);
     let records = register::all_in_book(book, None, &begins)?;
     let here = records
         .iter()
@@ -243,15 +243,20 @@ pub struct Register {
 pub fn all(path: &Path, typed: Option<&str>) -> Result<Register, Trouble> {
     let book = desk::read(path)?;
     let zone = desk::zone(&book)?;
-    let (station, invented) = title(&book)?;
-    let (today, mut remarks) = today(&book, &zone, typed)?;
-    let begins = |text: &str| Some(zone.day_limits(Date::parse(text)?)?.0);
-    let rule = book::answer::station::rules_in_force(&book, None)?.cylinder_rule;
+    all_of(&book, &zone, typed)
+}
+
+/// The same of a book that is open.
+pub(super) fn all_of(book: &Book, zone: &Zone, typed: Option<&str>) -> Result<Register, Trouble> {
+    let (station, invented) = title(book)?;
+    let (today, mut remarks) = today(book, zone, typed)?;
+    let begins = |text: &str| zone.begins(text);
+    let rule = book::answer::station::rules_in_force(book, None)?.cylinder_rule;
     let rule = rule.as_ref().and_then(|chosen| rule_named(&chosen.name));
     if rule.is_none() {
         remarks.push("no requalification rule is chosen: nothing can be told of dates".to_owned());
     }
-    let line = match station_in_force(&book, None)? {
+    let line = match station_in_force(book, None)? {
         Some(station) => FillLine::of(&station),
         None => FillLine::default(),
     };
@@ -279,12 +284,12 @@ pub fn all(path: &Path, typed: Option<&str>) -> Result<Register, Trouble> {
             set_aside_by: record.held,
         }
     };
-    let records = register::all_in_book(&book, None, &begins)?;
-    let locks = book::answer::locks::in_book(&book, None, &begins)?;
+    let records = register::all_in_book(book, None, &begins)?;
+    let locks = book::answer::locks::in_book(book, None, &begins)?;
     Ok(Register {
         locked: locks
             .standing()
-            .map(|lock| gate::locked(lock, &zone).what)
+            .map(|lock| gate::locked(lock, zone).what)
             .collect(),
         station,
         invented,

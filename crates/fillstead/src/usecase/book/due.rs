@@ -55,17 +55,22 @@ impl DuePage {
 pub fn due(path: &Path, typed: Option<&str>) -> Result<DuePage, Trouble> {
     let book = desk::read(path)?;
     let zone = desk::zone(&book)?;
-    let (station, invented) = title(&book)?;
-    let (today, mut remarks) = today(&book, &zone, typed)?;
-    let begins = |text: &str| Some(zone.day_limits(Date::parse(text)?)?.0);
+    due_of(&book, &zone, typed)
+}
+
+/// The same of a book that is open.
+pub fn due_of(book: &Book, zone: &Zone, typed: Option<&str>) -> Result<DuePage, Trouble> {
+    let (station, invented) = title(book)?;
+    let (today, mut remarks) = today(book, zone, typed)?;
+    let begins = |text: &str| zone.begins(text);
     let mut items = Vec::new();
-    match machine(&book, &zone, today) {
+    match machine(book, zone, today) {
         Ok(rows) => items.extend(rows),
         Err(trouble) => remarks.push(format!("{}: {}", trouble.what, trouble.remedy)),
     }
-    let locks = locks::in_book(&book, None, &begins)?;
+    let locks = locks::in_book(book, None, &begins)?;
     let sampled = locks.samples.iter().filter_map(|s| zone.day(s.taken)).max();
-    match rules_in_force(&book, None)?.air_standard {
+    match rules_in_force(book, None)?.air_standard {
         Some(chosen) => {
             let row = air_sample(&chosen.name, insight::air::standards(), sampled, today);
             items.push(row.map_err(|m| Trouble::new(m.cause, m.remedy))?);
@@ -74,7 +79,7 @@ pub fn due(path: &Path, typed: Option<&str>) -> Result<DuePage, Trouble> {
             remarks.push("no air standard is chosen: nothing tells when a sample is due".into())
         }
     }
-    items.extend(cylinders(&book, &zone, today, &mut remarks)?);
+    items.extend(cylinders(book, zone, today, &mut remarks)?);
     most_urgent_first(&mut items);
     Ok(DuePage {
         station,
@@ -82,7 +87,7 @@ pub fn due(path: &Path, typed: Option<&str>) -> Result<DuePage, Trouble> {
         today: today.to_string(),
         locked: locks
             .standing()
-            .map(|lock| gate::locked(lock, &zone).what)
+            .map(|lock| gate::locked(lock, zone).what)
             .collect(),
         items,
         remarks,

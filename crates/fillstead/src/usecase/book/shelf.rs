@@ -5,6 +5,7 @@
 
 use std::path::Path;
 
+use book::Book;
 use book::answer::{locks, quarantine};
 use insight::cylinder::When;
 use insight::upkeep::{self, DueItem, Item, State as Urgency};
@@ -16,6 +17,7 @@ use super::{desk, gate};
 use crate::draw::intervals::{self, Days, Interval, State};
 use crate::draw::{Drawing, Table};
 use crate::usecase::Trouble;
+use crate::usecase::clock::Zone;
 
 /// The register, what is due, what is set aside, what is locked.
 pub struct Shelf {
@@ -86,8 +88,10 @@ impl Shelf {
 
 /// The register as it stands on a day.
 pub fn shelf(path: &Path, typed: Option<&str>) -> Result<Shelf, Trouble> {
-    let register = cylinder::all(path, typed)?;
-    let due = due::due(path, typed)?;
+    let book = desk::read(path)?;
+    let zone = desk::zone(&book)?;
+    let register = cylinder::all_of(&book, &zone, typed)?;
+    let due = due::due_of(&book, &zone, typed)?;
     let today = Date::parse(&register.today).map_or(0.0, day_number);
     let here: Vec<&RegisterRow> = register.cylinders.iter().filter(|row| !row.left).collect();
     let intervals: Vec<Interval> = here
@@ -118,7 +122,7 @@ pub fn shelf(path: &Path, typed: Option<&str>) -> Result<Shelf, Trouble> {
             .filter(|r| !register.remarks.contains(r))
             .cloned(),
     );
-    let (locks, aside) = suspicions(path)?;
+    let (locks, aside) = suspicions(&book, &zone)?;
     Ok(Shelf {
         rows: rows
             .map(|((row, interval), strip)| told(row, interval, strip))
@@ -229,20 +233,18 @@ fn in_weeks(days: f64) -> String {
 }
 
 /// Why filling is locked, and what is set aside.
-fn suspicions(path: &Path) -> Result<(Vec<Lock>, Vec<Aside>), Trouble> {
-    let book = desk::read(path)?;
-    let zone = desk::zone(&book)?;
-    let begins = |text: &str| Some(zone.day_limits(Date::parse(text)?)?.0);
-    let locks = locks::in_book(&book, None, &begins)?;
+fn suspicions(book: &Book, zone: &Zone) -> Result<(Vec<Lock>, Vec<Aside>), Trouble> {
+    let begins = |text: &str| zone.begins(text);
+    let locks = locks::in_book(book, None, &begins)?;
     let lock = |lock: &locks::Lock| {
-        let told = gate::locked(lock, &zone);
+        let told = gate::locked(lock, zone);
         Lock {
             what: told.what,
             way: told.way_forward,
             entry: lock.reason.mark().seq,
         }
     };
-    let all = quarantine::in_book(&book, None, &begins)?;
+    let all = quarantine::in_book(book, None, &begins)?;
     let holding = all.suspicions.iter().filter(|s| !s.held.is_empty());
     let aside = holding.map(|s| Aside {
         entry: s.reason.mark().seq,

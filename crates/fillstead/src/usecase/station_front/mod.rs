@@ -17,7 +17,7 @@ use book::answer::{locks, station::Station as InBook};
 use insight::audit::{Audit, Finding, Severity, audit};
 use insight::ladder;
 use quantity::{GaugePressure, UnitSystem};
-use station::{Date, Station};
+use station::Station;
 
 use super::book::records::with_register;
 use super::book::{desk, gate, list};
@@ -126,13 +126,18 @@ pub fn front(path: &Path, units: Option<UnitSystem>) -> Result<Front, Trouble> {
     station.units = units;
     let doubts = told(text);
     let block = block(&book, &in_book, &station, &zone)?;
+    let tower = now::last_tower(&book, &zone)?;
+    // The audit looks at the file as it is written, the register is judged by the fill gate; the
+    // tower is where it was read last.
+    let mut plain = station.clone();
+    plain.now.tower = tower.as_ref().map(|(read, _)| *read).or(plain.now.tower);
     let station = with_register(station, &book, &zone)?;
-    let begins = |text: &str| Some(zone.day_limits(Date::parse(text)?)?.0);
+    let begins = |text: &str| zone.begins(text);
     let locks = locks::in_book(&book, None, &begins)?;
     let aside = quarantine::in_book(&book, None, &begins)?;
     let locked: Vec<Lock> = locks.standing().map(|lock| in_words(lock, &zone)).collect();
-    let (now, remarks) = now::cells(path, &book, &zone, &station, !locked.is_empty())?;
-    let found = audit(&as_written(&station, text, now::last_tower(&book, &zone)?));
+    let (now, remarks) = now::cells(&book, &zone, &station, tower, !locked.is_empty())?;
+    let found = audit(&plain);
     let marks = marks(&found);
     let drawn = drawn(&station);
     Ok(Front::Whole(Box::new(Whole {
@@ -159,17 +164,6 @@ pub fn front(path: &Path, units: Option<UnitSystem>) -> Result<Front, Trouble> {
 
 fn said(said: &[insight::audit::Said]) -> Vec<String> {
     said.iter().map(|said| said.says.clone()).collect()
-}
-
-/// The audit looks at the file as it is written, the register is judged by the fill gate; the tower
-/// is where it was read last.
-fn as_written(station: &Station, text: &str, tower: Option<(GaugePressure, String)>) -> Station {
-    let mut plain = station::read(text)
-        .station
-        .unwrap_or_else(|| station.clone());
-    plain.units = station.units;
-    plain.now.tower = tower.map(|(pressure, _)| pressure).or(plain.now.tower);
-    plain
 }
 
 /// The drawing shows kinds of cylinders, not every cylinder of the register.

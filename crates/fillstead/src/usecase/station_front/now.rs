@@ -1,7 +1,5 @@
 //! What is known of now: a line of figures, each with where it comes from.
 
-use std::path::Path;
-
 use book::answer::runs::Run;
 use book::body::{Body, Part};
 use book::{Book, Kind, Measure, Wanted};
@@ -10,7 +8,7 @@ use quantity::{GaugePressure, Quantity, UnitSystem};
 use station::Station;
 
 use crate::usecase::Trouble;
-use crate::usecase::book::due::due;
+use crate::usecase::book::due::due_of;
 use crate::usecase::book::records::Records;
 use crate::usecase::clock::{self, Zone};
 
@@ -34,19 +32,19 @@ pub struct Cell {
     pub way: (&'static str, &'static str),
 }
 
-/// The figures, and what to think of.
+/// The figures, and what to think of; `read` is the tower as [`last_tower`] found it.
 pub fn cells(
-    path: &Path,
     book: &Book,
     zone: &Zone,
     station: &Station,
+    read: Option<(GaugePressure, String)>,
     locked: bool,
 ) -> Result<(Vec<Cell>, Vec<String>), Trouble> {
     let records = Records::of(book, zone, clock::now())?;
-    let due = due(path, None)?;
+    let due = due_of(book, zone, None)?;
     let cells = vec![
         hours(&records, zone),
-        tower(book, zone, station.units)?,
+        tower(read, station.units),
         filling(locked),
         cartridge(&records, zone),
         next(due.items.first()),
@@ -120,9 +118,9 @@ pub(super) fn last_tower(
     Ok(book.events(&wanted)?.iter().rev().find_map(read))
 }
 
-fn tower(book: &Book, zone: &Zone, units: UnitSystem) -> Result<Cell, Trouble> {
+fn tower(read: Option<(GaugePressure, String)>, units: UnitSystem) -> Cell {
     let way = ("/book/add/reading", "Enter a reading");
-    Ok(match last_tower(book, zone)? {
+    match read {
         Some((pressure, note)) => Cell {
             label: "Tower",
             value: number(pressure, units),
@@ -138,7 +136,7 @@ fn tower(book: &Book, zone: &Zone, units: UnitSystem) -> Result<Cell, Trouble> {
             way,
             ..Cell::default()
         },
-    })
+    }
 }
 
 fn value<Q: Quantity>(measure: Option<&Measure<Q>>) -> Option<Q> {

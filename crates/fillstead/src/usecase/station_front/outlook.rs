@@ -2,13 +2,10 @@
 //! for each state of the book, and kept.
 
 use std::path::Path;
-use std::sync::{Arc, Mutex, PoisonError};
 
 use insight::drift::{Crossing, Standing};
 
-use crate::usecase::Trouble;
-use crate::usecase::book::drift::{Trend, cartridge_state, drift};
-use crate::usecase::book::{desk, list};
+use crate::usecase::book::drift::{DriftPage, Trend, cartridge_state};
 
 /// What is coming.
 #[derive(Debug, Default)]
@@ -34,58 +31,23 @@ pub struct Warning {
     pub sentence: String,
 }
 
-/// The outlook of the book as it stood last.
-#[derive(Debug, Default)]
-pub struct Kept(Mutex<Option<(String, Arc<Outlook>)>>);
-
-impl Kept {
-    /// What is known already of this state of the book; none where it is being worked out, or not
-    /// yet.
-    pub fn ready(&self, path: &Path) -> Option<Arc<Outlook>> {
-        let state = state(path).ok()?;
-        let kept = self.0.try_lock().ok()?;
-        let (of, outlook) = kept.as_ref()?;
-        (*of == state).then(|| outlook.clone())
-    }
-
-    /// The same, worked out where it is not known. Who asks meanwhile waits.
-    pub fn get(&self, path: &Path) -> Result<Arc<Outlook>, Trouble> {
-        let mut kept = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        let state = state(path)?;
-        if let Some((_, outlook)) = kept.as_ref().filter(|(of, _)| *of == state) {
-            return Ok(outlook.clone());
-        }
-        let outlook = Arc::new(outlook(path)?);
-        *kept = Some((state, outlook.clone()));
-        Ok(outlook)
-    }
-}
-
-/// The seal of the book and the day.
-fn state(path: &Path) -> Result<String, Trouble> {
-    let book = desk::read(path)?;
-    let zone = desk::zone(&book)?;
-    let (today, _) = list::today(&book, &zone, None)?;
-    let seal = book.head()?.map(|(seq, hash)| format!("{seq}:{hash}"));
-    Ok(format!("{} {today}", seal.unwrap_or_default()))
-}
-
-fn outlook(path: &Path) -> Result<Outlook, Trouble> {
-    let page = drift(path, None)?;
-    let (warnings, others): (Vec<Trend>, Vec<Trend>) = page.trends.into_iter().partition(warns);
+/// The outlook of a book, from how its settings drift.
+pub fn outlook(path: &Path, page: &DriftPage) -> Outlook {
+    let (warnings, others): (Vec<&Trend>, Vec<&Trend>) =
+        page.trends.iter().partition(|trend| warns(trend));
     let (cartridge, remark) = match cartridge_state(path) {
         Ok(page) => (page.cartridge.map(|c| in_words(&c)), None),
         Err(trouble) => (None, Some(format!("the cartridge: {}", trouble.what))),
     };
-    Ok(Outlook {
+    Outlook {
         warnings: warnings.into_iter().map(warning).collect(),
         others: others
             .into_iter()
-            .map(|trend| trend.answer.sentence)
+            .map(|trend| trend.answer.sentence.clone())
             .collect(),
         cartridge,
-        remarks: page.remarks.into_iter().chain(remark).collect(),
-    })
+        remarks: page.remarks.iter().cloned().chain(remark).collect(),
+    }
 }
 
 fn warns(trend: &Trend) -> bool {
@@ -100,14 +62,14 @@ fn warns(trend: &Trend) -> bool {
     standing || crossing
 }
 
-fn warning(trend: Trend) -> Warning {
+fn warning(trend: &Trend) -> Warning {
     Warning {
         out: matches!(
             trend.answer.standing,
             Standing::Outside | Standing::LikelyOutside
         ),
-        on: trend.crosses_on,
-        sentence: trend.answer.sentence,
+        on: trend.crosses_on.clone(),
+        sentence: trend.answer.sentence.clone(),
     }
 }
 

@@ -13,6 +13,7 @@ use crate::usecase::vent::{Asked as OfVent, vent_of};
 use crate::usecase::{air_file, audit, convert};
 use crate::web::App;
 use crate::web::api::asked::Asked;
+use crate::web::api::failure::Failure;
 use crate::web::person::Person;
 
 /// Runs behind the bands, at most: a question over the network must not hold the machine.
@@ -57,7 +58,9 @@ struct Audited<'a> {
 }
 
 fn audited(app: &App, _: &Person, _: &Asked) -> Done {
-    let answer = audit::audit_of(station_file(&app.book)?)?;
+    let answer = app.audit.get(&app.book, "", || -> Result<_, Failure> {
+        Ok(audit::audit_of(station_file(&app.book)?)?)
+    })?;
     let audited = Audited {
         station: &answer.audit.ladder.station,
         invented: answer.invented,

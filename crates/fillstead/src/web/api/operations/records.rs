@@ -5,7 +5,7 @@ use book::Subject;
 
 use super::{Kind, Operation, Parameter, may, of, reads, told};
 use crate::usecase::Trouble;
-use crate::usecase::book::{add, cost, cylinder, desk, drift, due, hours, keep, list, trace};
+use crate::usecase::book::{add, cost, cylinder, desk, drift, hours, keep, list, trace};
 use crate::web::api::failure::Failure;
 
 const FROM: Parameter = may("from", "from this day on", "2026-05-01");
@@ -113,7 +113,7 @@ pub const DUE: Operation = reads(
     "What is due, and whether filling is locked",
     &[TODAY],
     "Due",
-    |app, _, asked| told(&due::due(&app.book, asked.text("today"))?),
+    |app, _, asked| told(&*app.due(asked.text("today"))?),
 );
 
 pub const TRACE: Operation = reads(
@@ -174,7 +174,7 @@ pub const DRIFT: Operation = reads(
     "What moves: readings that drift over the months",
     &[TODAY],
     "Drift",
-    |app, _, asked| told(&drift::drift(&app.book, asked.text("today"))?),
+    |app, _, asked| told(&*app.drift(asked.text("today"))?),
 );
 
 pub const CARTRIDGE: Operation = reads(

@@ -114,8 +114,8 @@ struct DriftView {
 async fn drift(State(app): State<Arc<App>>) -> Result<Response, PageError> {
     let view = work(&app, |app| {
         let sheet = Sheet::of(app, Place::Book, "Drift");
-        let (trends, remarks, wrong) = match drift::drift(&app.book, None) {
-            Ok(page) => (page.trends, page.remarks, Vec::new()),
+        let (trends, remarks, wrong) = match app.drift(None) {
+            Ok(page) => (page.trends.clone(), page.remarks.clone(), Vec::new()),
             Err(trouble) => (Vec::new(), Vec::new(), told(&[trouble])),
         };
         let row = |trend: Trend| {

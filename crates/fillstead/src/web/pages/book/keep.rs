@@ -234,7 +234,7 @@ async fn export(
 /// `GET /book/due.ics`: due dates for any calendar program.
 async fn calendar(State(app): State<Arc<App>>) -> Result<Response, PageError> {
     let (text, name) = work(&app, |app| {
-        let page = due::due(&app.book, None)?;
+        let page = app.due(None)?;
         Ok::<_, Trouble>((
             due::calendar(&app.book, &page)?,
             file_name(app, "-due.ics")?,

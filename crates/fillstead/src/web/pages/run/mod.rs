@@ -154,7 +154,7 @@ async fn scene(app: &Arc<App>, title: &'static str) -> Result<(Sheet, Option<Sce
 
 /// `GET /run/state.json`: the same for programs; null where the machine was never started.
 async fn state(State(app): State<Arc<App>>) -> Result<Response, PageError> {
-    let (_, scene) = scene(&app, "Run").await?;
+    let scene = work(&app, |app| look(&app.book, &app.courses)).await??;
     Ok(Json(scene.map(|scene| scene.view(clock::now()))).into_response())
 }
 

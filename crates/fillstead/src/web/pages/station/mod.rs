@@ -22,7 +22,7 @@ use crate::draw::SYMBOLS;
 use crate::usecase::station_edit::Told;
 use crate::usecase::station_edit::disk::{OnDisk, compared};
 use crate::usecase::station_edit::save::in_force;
-use crate::usecase::station_front::outlook::Outlook;
+use crate::usecase::station_front::outlook::{self, Outlook};
 use crate::usecase::station_front::{Front, Whole, front};
 use crate::usecase::{Trouble, first};
 use crate::web::App;
@@ -110,7 +110,7 @@ async fn station(
             sheet,
             whole,
             symbols: SYMBOLS,
-            outlook: app.outlook.ready(&app.book),
+            outlook: app.outlook.ready(&app.book, ""),
             disk,
         }),
     };
@@ -155,7 +155,8 @@ struct OutlookPage {
 /// `GET /station/outlook`: drift of the settings and the cartridge, worked out where it is not known.
 async fn outlook(State(app): State<Arc<App>>) -> Result<Response, PageError> {
     let (sheet, outlook) = work(&app, |app| {
-        let outlook = app.outlook.get(&app.book)?;
+        let make = || Ok(outlook::outlook(&app.book, &*app.drift(None)?));
+        let outlook = app.outlook.get::<Trouble>(&app.book, "", make)?;
         Ok::<_, Trouble>((Sheet::of(app, Place::Station, "Outlook"), outlook))
     })
     .await??;

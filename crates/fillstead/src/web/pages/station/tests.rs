@@ -592,7 +592,7 @@ async fn a_person_reads_the_units_they_know() {
 #[tokio::test]
 async fn what_takes_long_is_worked_out_once_and_kept() {
     let (book, app) = begun("outlook");
-    assert!(app.outlook.ready(&book).is_none());
+    assert!(app.outlook.ready(&book, "").is_none());
     assert!(
         get(&app, "/")
             .await
@@ -612,5 +612,5 @@ async fn what_takes_long_is_worked_out_once_and_kept() {
         )
         .is_ok()
     );
-    assert!(app.outlook.ready(&book).is_none());
+    assert!(app.outlook.ready(&book, "").is_none());
 }
