@@ -105,7 +105,7 @@ pub(crate) fn append(conn: &mut Connection, drafts: &[Draft]) -> Result<Vec<Writ
         let entry = sealed(draft, text, before.as_ref());
         stands(&tx, &draft.body)?;
         insert(&tx, &entry)?;
-        project::add(&tx, &entry, Ok(&draft.body))?;
+        project::add(&tx, &entry, Some(&draft.body))?;
         let behind = before.map_or(0, |before| before.recorded.0 - entry.recorded.0);
         written.push(Written {
             seq: entry.seq,

@@ -79,15 +79,7 @@ impl Pen {
     /// # Errors
     /// Something is there already, or the place cannot be written.
     pub fn begin(path: &Path, holder: &str, first: &Draft) -> Result<Pen, BookError> {
-        file::folder_of(path)?;
-        if path.symlink_metadata().is_ok() {
-            return Err(BookError::Exists(path.to_owned()));
-        }
-        // The lock's small file stays whatever happens: another process may be waiting on it.
-        let lock = Lock::take(path, holder)?;
-        let making = Making::of(path)?;
-        let mut conn = connect_to_make(making.path())?;
-        schema::migrate(&mut conn)?;
+        let (lock, making, mut conn) = making(path, holder)?;
         append::append(&mut conn, std::slice::from_ref(first))?;
         close_made(conn)?;
         making.publish()?;
@@ -105,14 +97,7 @@ impl Pen {
         first: &Draft,
         write: impl FnOnce(&mut Pen) -> Result<T, E>,
     ) -> Result<T, E> {
-        file::folder_of(path)?;
-        if path.symlink_metadata().is_ok() {
-            return Err(BookError::Exists(path.to_owned()).into());
-        }
-        let lock = Lock::take(path, holder)?;
-        let making = Making::of(path)?;
-        let mut conn = connect_to_make(making.path())?;
-        schema::migrate(&mut conn)?;
+        let (lock, making, mut conn) = making(path, holder)?;
         append::append(&mut conn, std::slice::from_ref(first))?;
         let book = Book {
             conn,
@@ -223,6 +208,20 @@ fn empty_log(conn: &Connection) -> Result<(), BookError> {
         Err(BookError::Locked) | Ok(()) => Ok(()),
         Err(other) => Err(other),
     }
+}
+
+/// Takes the lock of a book that is not there yet and makes its file, empty, under another name.
+pub(crate) fn making(path: &Path, holder: &str) -> Result<(Lock, Making, Connection), BookError> {
+    file::folder_of(path)?;
+    if path.symlink_metadata().is_ok() {
+        return Err(BookError::Exists(path.to_owned()));
+    }
+    // The lock's small file stays whatever happens: another process may be waiting on it.
+    let lock = Lock::take(path, holder)?;
+    let making = Making::of(path)?;
+    let mut conn = connect_to_make(making.path())?;
+    schema::migrate(&mut conn)?;
+    Ok((lock, making, conn))
 }
 
 /// A file that nobody knows yet, made quickly: it is put on the disk before it gets its name.

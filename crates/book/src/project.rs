@@ -7,18 +7,18 @@
 use rusqlite::{Statement, Transaction, params};
 
 use crate::append::{COLUMNS, entry_of};
-use crate::body::{Body, BodyError, Correction};
+use crate::body::{Body, Correction};
 use crate::entry::{Entry, Moment};
 use crate::error::BookError;
 use crate::query::{self, Event};
 
-/// Draws one entry.
+/// Draws one entry; `body` where this program can read it.
 pub(crate) fn add(
     tx: &Transaction<'_>,
     entry: &Entry,
-    body: Result<&Body, BodyError>,
+    body: Option<&Body>,
 ) -> Result<(), BookError> {
-    if let Ok(Body::Correction(correction)) = body {
+    if let Some(Body::Correction(correction)) = body {
         return correct(tx, entry, correction);
     }
     let mut statement = tx.prepare_cached(
@@ -26,8 +26,8 @@ pub(crate) fn add(
     )?;
     statement.execute(params![entry.seq, entry.happened.0, entry.kind])?;
     match body {
-        Ok(body) => tell(tx, entry.seq, entry.happened, body),
-        Err(_) => Ok(()),
+        Some(body) => tell(tx, entry.seq, entry.happened, body),
+        None => Ok(()),
     }
 }
 
@@ -94,10 +94,7 @@ pub(crate) fn rebuild(tx: &Transaction<'_>) -> Result<(), BookError> {
     let mut rows = statement.query([])?;
     while let Some(row) = rows.next()? {
         let entry = entry_of(row)?;
-        match entry.body() {
-            Ok(body) => add(tx, &entry, Ok(&body))?,
-            Err(error) => add(tx, &entry, Err(error))?,
-        }
+        add(tx, &entry, entry.body().ok().as_ref())?;
     }
     Ok(())
 }

@@ -17,13 +17,11 @@ use thiserror::Error;
 
 use crate::append::{self, insert};
 use crate::body::Body;
-use crate::book::{Book, Pen, close_made, connect_to_make};
+use crate::book::{Book, Pen, close_made, making};
 use crate::entry::Entry;
 use crate::error::BookError;
-use crate::file::Making;
 use crate::hash::Hash;
-use crate::lock::Lock;
-use crate::{project, query, schema};
+use crate::{project, query};
 
 /// So many faults are told one by one.
 const TOLD: usize = 50;
@@ -136,14 +134,7 @@ pub fn restore(
     path: &Path,
     holder: &str,
 ) -> Result<(u64, Hash), TransferError> {
-    if path.symlink_metadata().is_ok() {
-        return Err(BookError::Exists(path.to_owned()).into());
-    }
-    crate::file::folder_of(path)?;
-    let _lock = Lock::take(path, holder)?;
-    let making = Making::of(path)?;
-    let mut conn = connect_to_make(making.path())?;
-    schema::migrate(&mut conn)?;
+    let (_lock, making, mut conn) = making(path, holder)?;
     let tx = conn.transaction()?;
     let taken = take(lines, &tx, None)?;
     tx.commit()?;
@@ -242,10 +233,7 @@ fn write(tx: &Transaction<'_>, entry: &Entry) -> Result<Option<String>, BookErro
         }
     }
     insert(tx, entry)?;
-    match body {
-        Ok(body) => project::add(tx, entry, Ok(&body))?,
-        Err(error) => project::add(tx, entry, Err(error))?,
-    }
+    project::add(tx, entry, body.as_ref().ok())?;
     Ok(None)
 }
 

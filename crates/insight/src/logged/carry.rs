@@ -128,7 +128,7 @@ impl<'a> Carry<'a> {
 
     fn follow(&mut self, run: &LoggedRun) -> Result<(), ForecastError> {
         let mut notes = Vec::new();
-        let aired = self.air_of(run, &mut notes)?;
+        let mut aired = self.air_of(run, &mut notes)?;
         if aired.prepared.ambient_k < COLDEST_BED_K {
             let why = "nothing is known of drying beds below -20 °C";
             self.notes
@@ -142,11 +142,10 @@ impl<'a> Carry<'a> {
                 .push(format!("run {} is left out: {why}", run.name));
             return Ok(());
         };
-        let plan = drain_plan(run.drains.as_deref(), rebuilt.ran_s);
-        let wet = aired.wet.in_air(&aired.prepared, aired.humidity, plan)?;
+        aired.wet.plan = drain_plan(run.drains.as_deref(), rebuilt.ran_s);
         let mut bed = self.bed.clone();
         bed.begin_run();
-        let walked = pass(&aired.prepared, &wet, &rebuilt, &mut bed)?;
+        let walked = pass(&aired.prepared, &aired.wet, &rebuilt, &mut bed)?;
         self.bed = bed;
         notes.extend(rebuilt.notes.iter().cloned());
         self.record(run, &aired, &rebuilt, &walked, crept, notes);

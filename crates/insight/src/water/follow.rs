@@ -30,7 +30,8 @@ pub(crate) struct Wet {
     humidity: f64,
     /// Mole fraction at the intake if the air there were saturated, over the real one.
     saturated_over_real: f64,
-    plan: Plan,
+    /// May change: the air stays what it is.
+    pub plan: Plan,
 }
 
 /// When the sump is drained in the run followed.
