@@ -1,21 +1,13 @@
 //! `fillstead air`: the sample that comes along, limits that are printed, and files that are none.
 
-use crate::common::{folder_with, run, run_in, station};
+use crate::common::{self, folder_with, run, run_in, station};
 use insta::assert_snapshot;
 use serde_json::Value;
 
 const DAY: [&str; 2] = ["--today", "2026-05-20"];
 
 fn said(arguments: &[&str]) -> String {
-    let ran = run(&[&["air"], arguments].concat());
-    for line in ran.out.lines() {
-        assert!(
-            line.chars().count() <= 96 && !line.ends_with(' '),
-            "{arguments:?}: {line:?}"
-        );
-    }
-    assert!(!ran.out.to_lowercase().contains("safe"), "{}", ran.out);
-    format!("$ fillstead air {}\n{}\n", arguments.join(" "), ran.shown())
+    common::said("air", arguments)
 }
 
 /// These results by this standard on the day: exit status and answer.

@@ -49,11 +49,6 @@ fn changed(from: &str, to: &str) -> String {
     TRADE.replace(from, to)
 }
 
-fn json(ran: &Ran) -> Value {
-    assert_eq!(ran.err, "");
-    serde_json::from_str(&ran.out).unwrap()
-}
-
 /// Figures of the ladder are those of the file, with its tolerances.
 #[test]
 fn the_boathouse() {
@@ -139,7 +134,7 @@ fn a_disc_that_may_burst_before_the_valve_lifts() {
         .find(|part| part.contains(" fix first: "))
         .unwrap();
     assert_snapshot!(finding);
-    let broken = json(&audit("audit-disc-json", &text, &["--json"]));
+    let broken = audit("audit-disc-json", &text, &["--json"]).json();
     let one = &broken["findings"][0];
     assert_eq!(one["rule"], "disc-before-relief");
     assert_eq!(one["severity"], "fix_before_next_run");
@@ -176,7 +171,7 @@ fn no_line_is_too_wide_and_nothing_is_called_safe() {
 
 #[test]
 fn the_fields_of_the_contract() {
-    let answer = json(&run(&["audit", "boathouse.toml", "--json"]));
+    let answer = run(&["audit", "boathouse.toml", "--json"]).json();
     for field in [
         "station",
         "invented",
@@ -222,12 +217,12 @@ fn a_file_with_errors() {
     assert!(ran.err.starts_with(problem), "{}", ran.err);
     assert!(ran.err.contains("\nerror: shed.toml has "), "{}", ran.err);
     let ran = audit("audit-errors-json", &text, &["--json"]);
-    assert_eq!(json(&ran)["error"]["exit"], 2);
+    assert_eq!(ran.json()["error"]["exit"], 2);
 }
 
 #[test]
 fn every_rule_has_its_page() {
-    let rules = json(&run(&["audit", "--list-rules", "--json"]));
+    let rules = run(&["audit", "--list-rules", "--json"]).json();
     let rules = rules.as_array().unwrap();
     assert!(rules.len() > 15, "{rules:?}");
     for rule in rules {
@@ -243,7 +238,7 @@ fn every_rule_has_its_page() {
             "{id}"
         );
         assert!(!ran.out.contains('#') && ran.out.lines().all(|l| l.chars().count() <= 96));
-        let page = json(&run(&["audit", "--explain", id, "--json"]));
+        let page = run(&["audit", "--explain", id, "--json"]).json();
         assert_eq!(page["sections"].as_array().unwrap().len(), 5, "{id}");
     }
     assert_snapshot!(run(&["audit", "--explain", "disc-before-relief"]).shown());

@@ -1,15 +1,9 @@
 //! The run card by the whole program: from a station file, and from a book.
 
-use roxmltree::{Document, ParsingOptions};
-
-use crate::common::{folder, run_in, stations};
+use crate::common::{document, folder, run_in, stations};
 
 fn parsed(html: &str) -> String {
-    let options = ParsingOptions {
-        allow_dtd: true,
-        ..ParsingOptions::default()
-    };
-    let page = Document::parse_with_options(html, options).unwrap();
+    let page = document(html);
     let main = page.descendants().find(|n| n.has_tag_name("main")).unwrap();
     let texts = main.descendants().filter_map(|n| n.text());
     texts.collect::<Vec<_>>().join("|")

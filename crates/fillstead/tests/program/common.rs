@@ -4,6 +4,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 
+use roxmltree::{Document, ParsingOptions};
+use serde_json::Value;
+
 /// What came of a run.
 pub struct Ran {
     /// Standard output.
@@ -15,6 +18,12 @@ pub struct Ran {
 }
 
 impl Ran {
+    /// What it said as JSON, with nothing beside it.
+    pub fn json(&self) -> Value {
+        assert_eq!(self.err, "", "{}", self.out);
+        serde_json::from_str(&self.out).unwrap()
+    }
+
     /// All of it, as a snapshot shows it.
     pub fn shown(&self) -> String {
         let err = match self.err.as_str() {
@@ -48,6 +57,36 @@ pub fn run_in(folder: &Path, arguments: &[&str]) -> Ran {
 /// Runs the program among the stations that come with it.
 pub fn run(arguments: &[&str]) -> Ran {
     run_in(&stations(), arguments)
+}
+
+/// A page of this command among those stations, no line too wide and nothing called safe.
+pub fn said(command: &str, arguments: &[&str]) -> String {
+    let ran = run(&[&[command], arguments].concat());
+    for line in ran.out.lines() {
+        assert!(
+            line.chars().count() <= 96 && !line.ends_with(' '),
+            "{arguments:?}: {line:?}"
+        );
+    }
+    assert!(!ran.out.to_lowercase().contains("safe"), "{}", ran.out);
+    let arguments = arguments.join(" ");
+    format!("$ fillstead {command} {arguments}\n{}\n", ran.shown())
+}
+
+/// What this command answers as JSON, where all went well.
+pub fn json(command: &str, arguments: &[&str]) -> Value {
+    let ran = run(&[&[command], arguments, &["--json"]].concat());
+    assert_eq!((ran.exit, ran.err.as_str()), (Some(0), ""), "{arguments:?}");
+    ran.json()
+}
+
+/// A sheet as the tree it is.
+pub fn document(html: &str) -> Document<'_> {
+    let options = ParsingOptions {
+        allow_dtd: true,
+        ..ParsingOptions::default()
+    };
+    Document::parse_with_options(html, options).unwrap()
 }
 
 fn ran(output: Output) -> Ran {

@@ -1,13 +1,11 @@
 //! `fillstead convert`: amounts that standards print, and amounts that are none.
 
-use crate::common::run;
+use crate::common::{self, run};
 use insta::assert_snapshot;
 use serde_json::Value;
 
 fn json(arguments: &[&str]) -> Value {
-    let ran = run(&[&["convert"], arguments, &["--json"]].concat());
-    assert_eq!((ran.exit, ran.err.as_str()), (Some(0), ""), "{arguments:?}");
-    serde_json::from_str(&ran.out).unwrap()
+    common::json("convert", arguments)
 }
 
 #[test]

@@ -1,23 +1,11 @@
 //! `fillstead cylinder`: the shipped cylinders, stamps, rules of one's own, and what is no answer.
 
-use crate::common::{folder_with, run, run_in, station};
+use crate::common::{self, folder_with, run, run_in, station};
 use insta::assert_snapshot;
 use serde_json::Value;
 
 fn said(arguments: &[&str]) -> String {
-    let ran = run(&[&["cylinder"], arguments].concat());
-    for line in ran.out.lines() {
-        assert!(
-            line.chars().count() <= 96 && !line.ends_with(' '),
-            "{arguments:?}: {line:?}"
-        );
-    }
-    assert!(!ran.out.to_lowercase().contains("safe"), "{}", ran.out);
-    format!(
-        "$ fillstead cylinder {}\n{}\n",
-        arguments.join(" "),
-        ran.shown()
-    )
+    common::said("cylinder", arguments)
 }
 
 /// The exit status and the answer.

@@ -2,14 +2,9 @@
 
 use std::fs;
 
-use crate::common::{Ran, folder_with, run, run_in, station};
+use crate::common::{folder_with, run, run_in, station};
 use insta::assert_snapshot;
 use serde_json::Value;
-
-fn json(ran: &Ran) -> Value {
-    assert_eq!(ran.err, "");
-    serde_json::from_str(&ran.out).unwrap()
-}
 
 fn is_alone(svg: &str) {
     assert!(
@@ -80,7 +75,7 @@ fn the_air_path_is_written_once() {
 /// The parts as data, in the order of the file.
 #[test]
 fn the_air_path_as_json() {
-    let answer = json(&run(&["station", "draw", "boathouse.toml", "--json"]));
+    let answer = run(&["station", "draw", "boathouse.toml", "--json"]).json();
     let parts = answer["parts"].as_array().unwrap();
     let relief = parts.iter().find(|p| p["balloon"] == 8).unwrap();
     assert_eq!(relief["setting"], "255 / 235");
@@ -159,11 +154,11 @@ fn the_trace_beside_json_or_printed() {
             &[&["forecast", "shed.toml", "--members", "2"], more].concat(),
         )
     };
-    let answer = json(&ask(&["--json", "--svg", "trace.svg"]));
+    let answer = ask(&["--json", "--svg", "trace.svg"]).json();
     assert_eq!(answer["svg"], "trace.svg");
     let written = fs::read_to_string(folder.join("trace.svg")).unwrap();
     assert_eq!(ask(&["--svg", "-"]).out, written);
     assert!(written.contains("psi gauge") && written.contains("settles, 70 °F"));
-    assert_eq!(json(&ask(&["--json"])).get("svg"), None);
+    assert_eq!(ask(&["--json"]).json().get("svg"), None);
     assert_eq!(ask(&["--csv", "--svg", "x.svg"]).exit, Some(2));
 }

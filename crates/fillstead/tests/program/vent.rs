@@ -1,13 +1,11 @@
 //! `fillstead vent`: pages, closed forms, and what cannot be asked.
 
-use crate::common::{folder_with, run, run_in, shape, station};
+use crate::common::{self, folder_with, run, run_in, shape, station};
 use insta::assert_snapshot;
 use serde_json::Value;
 
 fn json(arguments: &[&str]) -> Value {
-    let ran = run(&[&["vent"], arguments, &["--json"]].concat());
-    assert_eq!((ran.exit, ran.err.as_str()), (Some(0), ""), "{arguments:?}");
-    serde_json::from_str(&ran.out).unwrap()
+    common::json("vent", arguments)
 }
 
 fn close(got: &Value, want: f64, share: f64, what: &str) {

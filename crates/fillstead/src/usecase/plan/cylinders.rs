@@ -163,15 +163,9 @@ impl Shelf<'_> {
                 first.push(&cylinder.id);
             }
         }
-        let kind = self.station.cylinder_kinds.first().map(|k| k.id.as_str());
+        let kinds = self.choices();
         if first.is_empty() {
-            first.extend(
-                self.choices()
-                    .iter()
-                    .find(|c| c.kind)
-                    .map(|_| kind)
-                    .unwrap_or_default(),
-            );
+            first.extend(kinds.iter().find(|c| c.kind).map(|c| c.id.as_str()));
         }
         Ok(first
             .into_iter()

@@ -9,10 +9,10 @@ use std::path::{Path, PathBuf};
 
 use book::body::{AirTest, BookBegun, Note, Outcome, Part, PartReplaced, SymptomReported};
 use book::{Body, Book, Draft, Measure, Moment, Pen, Wanted};
-use roxmltree::{Document, Node};
+use roxmltree::Node;
 use serde_json::Value;
 
-use crate::common::{Ran, folder_with, run_in, station};
+use crate::common::{Ran, document, folder_with, run_in, station};
 
 /// A name that would run where it is not escaped.
 const EVIL: &str = "<script>alert('x')</script>&\"";
@@ -184,7 +184,7 @@ fn page(folder: &Path, what: &[&str]) -> String {
 
 /// One file is everything: well formed, one title, one first heading, no script, no network.
 fn self_contained(html: &str) {
-    let document = parsed(html);
+    let document = document(html);
     let all = |name: &str| {
         document
             .descendants()
@@ -226,14 +226,6 @@ fn self_contained(html: &str) {
     assert!(!html.to_lowercase().contains("safe"), "a sheet says safe");
 }
 
-fn parsed(html: &str) -> Document<'_> {
-    let options = roxmltree::ParsingOptions {
-        allow_dtd: true,
-        ..Default::default()
-    };
-    Document::parse_with_options(html, options).unwrap()
-}
-
 /// All text inside, single spaces.
 fn text(node: Node<'_, '_>) -> String {
     let inside = node.descendants().filter(|n| n.is_text());
@@ -246,14 +238,14 @@ fn text(node: Node<'_, '_>) -> String {
 
 /// Everything on the sheet itself.
 fn read(html: &str) -> String {
-    let document = parsed(html);
+    let document = document(html);
     let body = document.descendants().find(|n| n.has_tag_name("body"));
     text(body.unwrap())
 }
 
 /// Rows of the table below the heading of this id: cells by their heading.
 fn rows(html: &str, id: &str) -> Vec<Vec<(String, String)>> {
-    let document = parsed(html);
+    let document = document(html);
     let section = document
         .descendants()
         .find(|n| n.attribute("aria-labelledby") == Some(id))
@@ -284,7 +276,7 @@ fn cell<'a>(row: &'a [(String, String)], name: &str) -> &'a str {
 
 /// Numbers of all entries that a day sheet holds as events of the day.
 fn entries(html: &str) -> Vec<u64> {
-    let document = parsed(html);
+    let document = document(html);
     let held = document
         .descendants()
         .filter_map(|n| n.attribute("data-entries"));

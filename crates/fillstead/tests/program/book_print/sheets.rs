@@ -35,8 +35,8 @@ fn a_tag_shows_the_last_fill_and_what_it_is_good_for() {
         &folder,
         &[&["tag", "A1", "--copies", "3"], &day[..]].concat(),
     );
-    let document = parsed(&html);
-    let tags: Vec<Node<'_, '_>> = document
+    let tree = document(&html);
+    let tags: Vec<Node<'_, '_>> = tree
         .descendants()
         .filter(|n| n.has_tag_name("article"))
         .collect();
@@ -73,8 +73,8 @@ fn a_tag_of_what_must_not_be_used_says_so() {
         },
     );
     let html = page(&folder, &["tag", "A1", "P1"]);
-    let document = parsed(&html);
-    let tags: Vec<String> = document
+    let tree = document(&html);
+    let tags: Vec<String> = tree
         .descendants()
         .filter(|n| n.has_tag_name("article"))
         .map(text)
@@ -89,7 +89,7 @@ fn a_tag_of_what_must_not_be_used_says_so() {
         assert!(!tag.contains("Breathing air"), "{tag}");
     }
     let list = page(&folder, &["quarantine"]);
-    let heading = parsed(&list)
+    let heading = document(&list)
         .descendants()
         .find(|n| n.has_tag_name("h1"))
         .map(text);
@@ -106,7 +106,7 @@ fn a_tag_of_what_must_not_be_used_says_so() {
 fn nothing_set_aside_is_a_page_too() {
     let folder = club("print-nothing");
     let html = page(&folder, &["quarantine"]);
-    let heading = parsed(&html)
+    let heading = document(&html)
         .descendants()
         .find(|n| n.has_tag_name("h1"))
         .map(text);

@@ -131,9 +131,16 @@ fn of(given: &Given) -> Result<u64, PageError> {
     })
 }
 
-/// Sends back to the run, or tells what is wrong.
-fn back(done: Result<(), Vec<Trouble>>) -> Result<Response, PageError> {
-    match done {
+/// Adds to an entry of the run, and sends back to it or tells what is wrong.
+async fn amended(
+    app: &Arc<App>,
+    person: &Person,
+    given: Given,
+    how: impl FnOnce(&App, u64, &Given, Option<&str>) -> Result<(), Vec<Trouble>> + Send + 'static,
+) -> Result<Response, PageError> {
+    let of = of(&given)?;
+    let by = person.author(text(&given, "by"));
+    match work(app, move |app| how(app, of, &given, by.as_deref())).await? {
         Ok(()) => Ok(see_other("/run")),
         Err(troubles) => Err(PageError::from(on_page(troubles)).way("/run", "Run")),
     }
@@ -145,15 +152,11 @@ pub async fn volume(
     person: Person,
     Posted(given): Posted<Given>,
 ) -> Result<Response, PageError> {
-    let of = of(&given)?;
-    let by = person.author(text(&given, "by"));
-    back(
-        work(&app, move |app| {
-            let volume = text(&given, "volume").unwrap_or_default();
-            amend::drained_volume(&app.book, of, volume, by.as_deref())
-        })
-        .await?,
-    )
+    amended(&app, &person, given, |app, of, given, by| {
+        let volume = text(given, "volume").unwrap_or_default();
+        amend::drained_volume(&app.book, of, volume, by)
+    })
+    .await
 }
 
 /// `POST /run/settled`: what the gauge shows once a cylinder is cold.
@@ -162,19 +165,15 @@ pub async fn settled(
     person: Person,
     Posted(given): Posted<Given>,
 ) -> Result<Response, PageError> {
-    let of = of(&given)?;
-    let by = person.author(text(&given, "by"));
-    back(
-        work(&app, move |app| {
-            let typed = |name| text(&given, name).unwrap_or_default();
-            let value = match text(&given, "other") {
-                Some(other) => other,
-                None => typed("value"),
-            };
-            amend::settled(&app.book, of, (value, typed("at")), by.as_deref())
-        })
-        .await?,
-    )
+    amended(&app, &person, given, |app, of, given, by| {
+        let typed = |name| text(given, name).unwrap_or_default();
+        let value = match text(given, "other") {
+            Some(other) => other,
+            None => typed("value"),
+        };
+        amend::settled(&app.book, of, (value, typed("at")), by)
+    })
+    .await
 }
 
 /// `POST /run/correct`: another value for the reading `of`, or `withdraw`.
@@ -183,15 +182,11 @@ pub async fn correct(
     person: Person,
     Posted(given): Posted<Given>,
 ) -> Result<Response, PageError> {
-    let of = of(&given)?;
-    let by = person.author(text(&given, "by"));
-    back(
-        work(&app, move |app| {
-            let value = text(&given, "value").filter(|_| text(&given, "withdraw").is_none());
-            amend::correct_reading(&app.book, of, value, by.as_deref())
-        })
-        .await?,
-    )
+    amended(&app, &person, given, |app, of, given, by| {
+        let value = text(given, "value").filter(|_| text(given, "withdraw").is_none());
+        amend::correct_reading(&app.book, of, value, by)
+    })
+    .await
 }
 
 /// `POST /run/who`: who stands at this phone.
