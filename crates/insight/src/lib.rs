@@ -12,6 +12,7 @@ pub mod audit;
 pub mod convert;
 pub mod cost;
 pub mod cylinder;
+pub mod diagnose;
 pub mod drift;
 pub mod fault;
 pub mod forecast;
