@@ -13,6 +13,7 @@
 //! | [`heat`] | films between gas, wall and surroundings |
 //! | [`machine`] | compressor stages, continuity, delivery curve |
 //! | [`sim`] | the run: vessels, valves, events, balances |
+//! | [`fit`] | a model fitted to readings, and how well it explains them |
 //! | [`vent`] | thrust, venting time and stored energy, as closed forms |
 //! | [`water`] | the ledger: where each gram of water goes |
 //!
@@ -22,6 +23,7 @@
 //! thermodynamic (`_k`), masses kilograms (`_kg`).
 
 pub mod curve;
+pub mod fit;
 pub mod gas;
 pub mod heat;
 pub mod machine;
