@@ -250,6 +250,22 @@ impl<'s> Prepared<'s> {
         })
     }
 
+    /// The same machine with these things wrong instead.
+    ///
+    /// **Errors** a machine that cannot be computed with a stage that leaks so much.
+    pub(crate) fn ailing(&self, faults: Vec<Fault>) -> Result<Prepared<'s>, ForecastError> {
+        let of_stages = |f: &Fault| matches!(f, Fault::StageValveLeak(..) | Fault::WornRings(_));
+        let stages = faults.iter().any(of_stages);
+        let mut other = Prepared {
+            faults,
+            ..self.clone()
+        };
+        if stages {
+            other.delivery = compressor::delivery(&other)?;
+        }
+        Ok(other)
+    }
+
     /// The station this was prepared from.
     pub fn station(&self) -> &'s Station {
         self.station

@@ -247,8 +247,28 @@ pub fn run_once(
     Ok(operate::run(&prepared, &job, &Variation::NONE)?.effort)
 }
 
+/// A station prepared for a request's cylinders and air, and what was taken for granted.
+pub(crate) fn set_up<'s>(
+    station: &'s Station,
+    request: &Request,
+) -> Result<(Prepared<'s>, Vec<Assumption>), ForecastError> {
+    let job = job::Job::of(station, request)?;
+    if job.groups.len() > 1 {
+        return Err(job::unfit(
+            format!(
+                "{} cylinders do not hang on {} hose(s) at once",
+                job.cylinders.len(),
+                station.whip.count.max(1)
+            ),
+            "Name the cylinders of one set, and give the readings of that set",
+        ));
+    }
+    let prepared = Prepared::new(station, &job.conditions, job.cylinders)?;
+    Ok((prepared, job.assumed))
+}
+
 /// Opens the fill valves of a group and starts the machine.
-fn begin(sim: &mut Sim, fills: impl Iterator<Item = usize>) {
+pub(crate) fn begin(sim: &mut Sim, fills: impl Iterator<Item = usize>) {
     use physics::sim::Control;
     for valve in fills {
         sim.control(Control::Hand {

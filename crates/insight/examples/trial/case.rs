@@ -1,0 +1,316 @@
+//! A known fault in a machine that differs from its file, and the readings taken of it.
+
+use insight::diagnose::request::{Reading, Request, Shown};
+use insight::fault::Fault;
+use insight::forecast::answer::{Forecast, Sample};
+use insight::forecast::request::{CylinderStart, Request as RunRequest, Until};
+use quantity::{
+    FlowRate, Fraction, GaugePressure, Length, PressureDifference, Quantity, TimeSpan,
+};
+use rand::{RngExt as _, SeedableRng};
+use rand_pcg::Pcg64Mcg;
+use station::{Output, Reads, Station};
+
+/// What is wrong.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    Healthy,
+    Slow,
+    PmvEarly,
+    PmvLate,
+    PmvDoesNotHold,
+    PmvStuckShut,
+    ReliefEarly,
+    ReliefLate,
+    ReliefWeeps,
+    TowerLeak,
+    WhipLeak,
+    TowerGaugeHigh,
+    TowerGaugeLow,
+    LineGaugeHigh,
+    LineGaugeLow,
+    StageValve,
+}
+
+impl Kind {
+    pub const ALL: [Kind; 16] = [
+        Kind::Healthy,
+        Kind::Slow,
+        Kind::PmvEarly,
+        Kind::PmvLate,
+        Kind::PmvDoesNotHold,
+        Kind::PmvStuckShut,
+        Kind::ReliefEarly,
+        Kind::ReliefLate,
+        Kind::ReliefWeeps,
+        Kind::TowerLeak,
+        Kind::WhipLeak,
+        Kind::TowerGaugeHigh,
+        Kind::TowerGaugeLow,
+        Kind::LineGaugeHigh,
+        Kind::LineGaugeLow,
+        Kind::StageValve,
+    ];
+
+    /// The name the diagnosis has for it.
+    pub fn id(self) -> &'static str {
+        match self {
+            Kind::Healthy => "healthy",
+            Kind::Slow => "slow_delivery",
+            Kind::PmvEarly => "pmv_opens_early",
+            Kind::PmvLate => "pmv_opens_late",
+            Kind::PmvDoesNotHold => "pmv_does_not_hold",
+            Kind::PmvStuckShut => "pmv_stuck_shut",
+            Kind::ReliefEarly => "relief_lifts_early",
+            Kind::ReliefLate => "relief_lifts_late",
+            Kind::ReliefWeeps => "relief_weeps",
+            Kind::TowerLeak => "tower_leak",
+            Kind::WhipLeak => "whip_leak",
+            Kind::TowerGaugeHigh => "tower_gauge_reads_high",
+            Kind::TowerGaugeLow => "tower_gauge_reads_low",
+            Kind::LineGaugeHigh => "line_gauge_reads_high",
+            Kind::LineGaugeLow => "line_gauge_reads_low",
+            Kind::StageValve => "leaking_stage_valve",
+        }
+    }
+}
+
+/// A case: what is asked, and the truth.
+pub struct Case {
+    pub request: Request,
+    /// True settings by the names of the answer.
+    pub truth: Vec<(&'static str, f64)>,
+}
+
+struct Dice(Pcg64Mcg);
+
+impl Dice {
+    fn between(&mut self, low: f64, high: f64) -> f64 {
+        self.0.random_range(low..high)
+    }
+
+    fn normal(&mut self, sd: f64) -> f64 {
+        let u: f64 = 1.0 - self.0.random::<f64>();
+        let angle = std::f64::consts::TAU * self.0.random::<f64>();
+        sd * (-2.0 * u.ln()).sqrt() * angle.cos()
+    }
+}
+
+/// Makes a case; none where the machine cannot be run so.
+pub fn make(station: &Station, kind: Kind, readings: usize, seed: u64) -> Option<Case> {
+    let mut dice = Dice(Pcg64Mcg::seed_from_u64(seed ^ ((kind as u64) << 32)));
+    let mut machine = station.clone();
+    let (slow, fault) = wrong(kind, station, &mut dice);
+    let t = station.tolerances.clone();
+    let delivery = (1.0 + dice.normal(t.delivery.as_ratio() / 2.0)) * (1.0 - slow);
+    if let Output::ChargingRate(rate) = &mut machine.compressor.output {
+        *rate = FlowRate::from_si(rate.si() * delivery);
+    }
+    let pmv = 1.0 + dice.normal(t.pmv.as_ratio() / 2.0);
+    if let Some(valve) = &mut machine.pmv {
+        valve.opens = GaugePressure::bar(valve.opens.as_bar() * pmv);
+        valve.closes = GaugePressure::bar(valve.closes.as_bar() * pmv);
+    }
+    let relief = 1.0 + dice.normal(t.relief.as_ratio() / 2.0);
+    if let Some(valve) = &mut machine.relief {
+        valve.lifts = GaugePressure::bar(valve.lifts.as_bar() * relief);
+        valve.reseats = GaugePressure::bar(valve.reseats.as_bar() * relief);
+    }
+    let start = GaugePressure::bar(dice.between(30.0, 80.0));
+    let tower = GaugePressure::bar(dice.between(0.0, 70.0));
+    let over = matches!(kind, Kind::ReliefLate);
+    let run = RunRequest {
+        cylinders: vec![CylinderStart {
+            id: "A1".into(),
+            start: Some(start),
+        }],
+        tower: Some(tower),
+        faults: fault.into_iter().collect(),
+        members: 0,
+        sample_every: TimeSpan::second(5.0),
+        until: if over {
+            Until::For(TimeSpan::minute(34.0))
+        } else {
+            Until::Full
+        },
+        ..RunRequest::default()
+    };
+    let ran = insight::forecast::forecast(&machine, &run, &|_| {}).ok()?;
+    let truth = truth(&machine, kind, fault, slow);
+    let request = Request {
+        readings: read(station, kind, &ran, readings, &mut dice, &fault),
+        cylinders: run.cylinders,
+        tower: Some(tower),
+        intake_temperature: None,
+    };
+    Some(Case { request, truth })
+}
+
+/// What is wrong, as a share of delivery lost and a fault.
+fn wrong(kind: Kind, station: &Station, dice: &mut Dice) -> (f64, Option<Fault>) {
+    let bar = |p: f64| PressureDifference::bar(p);
+    let flow = |p: f64| FlowRate::litre_per_minute(p);
+    let lifts = station.relief.as_ref().map_or(255.0, |r| r.lifts.as_bar());
+    let fault = match kind {
+        Kind::Healthy => None,
+        Kind::Slow => return (dice.between(0.12, 0.35), None),
+        Kind::PmvEarly => Some(Fault::PmvLow(bar(dice.between(14.0, 40.0)))),
+        Kind::PmvLate => Some(Fault::PmvHigh(bar(dice.between(14.0, 50.0)))),
+        Kind::PmvDoesNotHold if dice.between(0.0, 1.0) < 0.3 => Some(Fault::PmvStuckOpen),
+        Kind::PmvDoesNotHold => Some(Fault::PmvLeaksBack(flow(dice.between(4.0, 30.0)))),
+        Kind::PmvStuckShut => Some(Fault::PmvStuckShut),
+        Kind::ReliefEarly => Some(Fault::ReliefLow(bar(lifts - dice.between(170.0, 222.0)))),
+        Kind::ReliefLate => Some(Fault::ReliefHigh(bar(dice.between(14.0, 35.0)))),
+        Kind::ReliefWeeps => Some(Fault::ReliefWeeps(flow(dice.between(6.0, 30.0)))),
+        Kind::TowerLeak => Some(Fault::TowerLeak(flow(dice.between(6.0, 30.0)))),
+        Kind::WhipLeak => Some(Fault::WhipLeak(flow(dice.between(10.0, 40.0)))),
+        Kind::TowerGaugeHigh => Some(Fault::TowerGaugeOffset(bar(dice.between(12.0, 30.0)))),
+        Kind::TowerGaugeLow => Some(Fault::TowerGaugeOffset(bar(-dice.between(12.0, 30.0)))),
+        Kind::LineGaugeHigh => Some(Fault::LineGaugeOffset(bar(dice.between(12.0, 30.0)))),
+        Kind::LineGaugeLow => Some(Fault::LineGaugeOffset(bar(-dice.between(12.0, 30.0)))),
+        Kind::StageValve => {
+            let share = Fraction::percent(dice.between(12.0, 40.0));
+            Some(Fault::StageValveLeak(2, share))
+        }
+    };
+    (0.0, fault)
+}
+
+fn truth(
+    machine: &Station,
+    kind: Kind,
+    fault: Option<Fault>,
+    _slow: f64,
+) -> Vec<(&'static str, f64)> {
+    let mut truth = Vec::new();
+    if let Some(pmv) = &machine.pmv {
+        let shift = match fault {
+            Some(Fault::PmvLow(by)) => -by.as_bar(),
+            Some(Fault::PmvHigh(by)) => by.as_bar(),
+            _ => 0.0,
+        };
+        let stuck = matches!(fault, Some(Fault::PmvStuckOpen | Fault::PmvStuckShut));
+        if !stuck {
+            truth.push(("pmv_opens", pmv.opens.as_bar() + shift));
+            truth.push(("pmv_closes", pmv.closes.as_bar() + shift));
+        }
+    }
+    if let Some(relief) = &machine.relief {
+        let shift = match fault {
+            Some(Fault::ReliefLow(by)) => -by.as_bar(),
+            Some(Fault::ReliefHigh(by)) => by.as_bar(),
+            _ => 0.0,
+        };
+        truth.push(("relief_lifts", relief.lifts.as_bar() + shift));
+    }
+    if kind != Kind::StageValve
+        && let Output::ChargingRate(rate) = &machine.compressor.output
+    {
+        // as a factor on the station's own figure: turned into litres by the score
+        truth.push(("delivery_factor", rate.si()));
+    }
+    match fault {
+        Some(Fault::TowerLeak(f)) => truth.push(("tower_leak", f.si() * 6e4)),
+        Some(Fault::WhipLeak(f)) => truth.push(("whip_leak", f.si() * 6e4)),
+        _ => {}
+    }
+    truth
+}
+
+/// When a careful person looks, in shares of the time to full; what follows the stop in minutes.
+fn moments(ran: &Forecast, readings: usize, dice: &mut Dice) -> Vec<(f64, Reads)> {
+    let stop = ran.events.iter().find(|e| e.kind == "compressor_stopped");
+    let stop = stop.map_or(1500.0, |e| e.t_s);
+    let last = ran.samples.last().map_or(stop, |s| s.t_s);
+    let routine = [
+        (30.0, Reads::Tower),
+        (60.0, Reads::Tower),
+        (120.0, Reads::Line),
+        (0.35 * stop, Reads::Tower),
+        (0.6 * stop, Reads::Line),
+        (0.97 * stop, Reads::Tower),
+        (0.97 * stop, Reads::Line),
+        (last - 5.0, Reads::Tower),
+    ];
+    let mut all: Vec<(f64, Reads)> = routine.into_iter().take(readings).collect();
+    while all.len() < readings {
+        let reads = if all.len() % 2 == 0 { Reads::Line } else { Reads::Tower };
+        all.push((dice.between(0.05, 0.95) * stop, reads));
+    }
+    all.sort_by(|a, b| a.0.total_cmp(&b.0));
+    all
+}
+
+fn read(
+    station: &Station,
+    kind: Kind,
+    ran: &Forecast,
+    readings: usize,
+    dice: &mut Dice,
+    fault: &Option<Fault>,
+) -> Vec<Reading> {
+    let gauge = |reads: Reads| station.gauges.iter().find(|g| g.reads == reads);
+    let error = |reads: Reads| gauge(reads).map_or(6.4, |g| g.span.as_bar() * g.class / 100.0);
+    let same = [Reads::Tower, Reads::Line].map(|r| dice.between(-0.5, 0.5) * error(r));
+    let clock = dice.normal(5.0);
+    let mut readings: Vec<Reading> = moments(ran, readings, dice)
+        .into_iter()
+        .enumerate()
+        .map(|(i, (t, reads))| {
+            let seen = (t + dice.normal(4.0)).max(0.0);
+            let sample = sample(ran, seen);
+            let (value, own) = match reads {
+                Reads::Line => (sample.line_bar, same[1] + gauge_off(fault, Reads::Line)),
+                _ => (sample.tower_bar, same[0] + gauge_off(fault, Reads::Tower)),
+            };
+            let value = value + own + dice.between(-0.5, 0.5) * error(reads);
+            let step = gauge(reads).and_then(|g| g.resolution).map_or(1.0, |d| d.as_bar());
+            one(i, t + clock, reads, (value / step).round() * step)
+        })
+        .collect();
+    if kind == Kind::StageValve {
+        for (i, share) in [0.3, 0.8].into_iter().enumerate() {
+            let stop = ran.events.iter().find(|e| e.kind == "compressor_stopped");
+            let t = stop.map_or(1500.0, |e| e.t_s) * share;
+            for (n, bar) in sample(ran, t).stages_bar.iter().enumerate() {
+                let reads = Reads::Stage(n + 1);
+                let value = bar + dice.between(-0.7, 0.7) * error(reads);
+                readings.push(one(20 + 4 * i + n, t, reads, value));
+            }
+        }
+    }
+    readings
+}
+
+fn gauge_off(fault: &Option<Fault>, reads: Reads) -> f64 {
+    match (fault, reads) {
+        (Some(Fault::TowerGaugeOffset(by)), Reads::Tower)
+        | (Some(Fault::LineGaugeOffset(by)), Reads::Line) => by.as_bar(),
+        _ => 0.0,
+    }
+}
+
+fn one(i: usize, t_s: f64, reads: Reads, bar: f64) -> Reading {
+    Reading {
+        line: i + 1,
+        t_s: Some(t_s.max(0.0)),
+        t_sd_s: 4.0,
+        shown: Some(Shown {
+            reads,
+            value: GaugePressure::bar(bar.max(0.0)),
+            typed: String::new(),
+        }),
+        observed: String::new(),
+    }
+}
+
+fn sample(ran: &Forecast, t_s: f64) -> &Sample {
+    let far = |s: &&Sample| (s.t_s - t_s).abs();
+    let near = ran.samples.iter().min_by(|a, b| far(a).total_cmp(&far(b)));
+    near.unwrap_or(&ran.samples[0])
+}
+
+#[allow(dead_code)]
+fn bore(mm: f64) -> Length {
+    Length::millimetre(mm)
+}

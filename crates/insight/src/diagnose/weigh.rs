@@ -1,0 +1,188 @@
+//! How well each suspect explains what was read and noticed, and what that makes of its probability.
+//!
+//! P(cause | readings, notes) ∝ prior · p(readings | cause) · Π P(note | cause), the middle factor
+//! by [`physics::fit`]. Not here: what it means for a setting ([`super::found`]).
+
+use super::causes::Knowledge;
+use super::signs::{self, Meaning, Note};
+use super::space::{Runs, Space};
+use super::suspects::Suspect;
+use physics::fit::{Fit, Readings, fit};
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+/// Rounds of a fit.
+const ROUNDS: usize = 6;
+/// Sizes tried before a fit, in standard numbers.
+const FIRST: [f64; 4] = [-1.6, -0.5, 0.5, 1.6];
+/// A relief valve heard about when the run has it lift: how near, s.
+const ABOUT_S: f64 = 90.0;
+/// How often it is heard then.
+const HEARD: f64 = 0.9;
+/// Scale of what readings would be if nothing known here explained them: share of the highest
+/// reading expected, and at least so many bar.
+const ELSE_SHARE: f64 = 0.16;
+const ELSE_BAR: f64 = 20.0;
+
+/// A suspect weighed.
+#[derive(Debug, Clone)]
+pub(super) struct Weighed {
+    pub suspect: Suspect,
+    pub fit: Fit,
+    /// ln of prior · evidence · notes, up to what is the same for all.
+    pub log_weight: f64,
+    /// Its probability among all.
+    pub weight: f64,
+    /// Runs made for it.
+    pub runs: usize,
+}
+
+/// What everything is weighed against.
+pub(super) struct Scales<'a> {
+    pub space: &'a Space<'a>,
+    pub known: &'a Knowledge,
+    pub notes: &'a [Note],
+}
+
+impl Scales<'_> {
+    /// Weighs all suspects on as many threads as the machine has. Those that cannot be run at all
+    /// are left out.
+    pub fn weigh(&self, suspects: Vec<Suspect>, progress: &(dyn Fn(usize) + Sync)) -> Vec<Weighed> {
+        let threads = std::thread::available_parallelism().map_or(1, usize::from);
+        let (next, done) = (AtomicUsize::new(0), AtomicUsize::new(0));
+        let work = || {
+            let mut mine = Vec::new();
+            while let Some(suspect) = suspects.get(next.fetch_add(1, Ordering::Relaxed)) {
+                mine.extend(self.one(suspect));
+                progress(done.fetch_add(1, Ordering::Relaxed) + 1);
+            }
+            mine
+        };
+        let mut all: Vec<Weighed> = std::thread::scope(|scope| {
+            let workers: Vec<_> = (0..threads).map(|_| scope.spawn(work)).collect();
+            let joined = workers.into_iter().map(|w| {
+                w.join()
+                    .unwrap_or_else(|panic| std::panic::resume_unwind(panic))
+            });
+            joined.flatten().collect()
+        });
+        // the same order whichever thread was first
+        let place = |w: &Weighed| suspects.iter().position(|s| *s == w.suspect);
+        all.sort_by_key(place);
+        all
+    }
+
+    fn one(&self, suspect: &Suspect) -> Option<Weighed> {
+        let (values, floor) = (self.space.values(), self.space.floor());
+        let readings = Readings {
+            values: &values,
+            floor: &floor,
+        };
+        let mut runs = Runs::new(self.space, suspect);
+        let start = self.start(&mut runs, readings)?;
+        let fit = fit(&mut |z| runs.predict(z), readings, &start, ROUNDS)?;
+        let settings = self.space.settings(suspect, &fit.z);
+        let relief_s = runs.trace(&settings)?.relief_s;
+        let notes = self.log_notes(&suspect.ids, relief_s);
+        Some(Weighed {
+            log_weight: suspect.prior.ln() + fit.log_evidence + notes,
+            suspect: suspect.clone(),
+            weight: 0.0,
+            runs: runs.made,
+            fit,
+        })
+    }
+
+    /// Where the fit begins: everything else as specified, the sizes as the best of a few.
+    fn start(&self, runs: &mut Runs, readings: Readings) -> Option<Vec<f64>> {
+        let dims = self.space.dims.len();
+        let sizes = runs.suspect.sizes();
+        let mut best = vec![0.0; dims + sizes];
+        for i in dims..dims + sizes {
+            let mut least = f64::INFINITY;
+            let mut at = 0.0;
+            for z in FIRST {
+                best[i] = z;
+                let Some(p) = runs.predict(&best) else {
+                    continue;
+                };
+                let off = readings.values.iter().zip(&p.mean).zip(&p.scale);
+                let cost: f64 = off.map(|((y, m), s)| ((y - m) / s).powi(2).ln_1p()).sum();
+                if cost + 0.5 * z * z < least {
+                    (least, at) = (cost + 0.5 * z * z, z);
+                }
+            }
+            best[i] = at;
+        }
+        Some(best)
+    }
+
+    /// ln of how likely the notes are under these causes.
+    pub fn log_notes(&self, ids: &[&str], relief_s: Option<f64>) -> f64 {
+        let mut sum = 0.0;
+        let mut counted: Vec<usize> = Vec::new();
+        for note in self.notes {
+            for meaning in &note.meaning {
+                let Meaning::Sign { which, met } = meaning else {
+                    continue;
+                };
+                // the same sign met again tells little more
+                if counted.contains(which) {
+                    continue;
+                }
+                counted.push(*which);
+                let mut share = signs::share(self.known, *which, ids);
+                let lifting = relief_s.is_some_and(|lifts| {
+                    note.t_s.is_none_or(|t| t > lifts - ABOUT_S)
+                });
+                if signs::of_relief(self.known, *which) && lifting {
+                    share = share.max(HEARD);
+                }
+                sum += if *met { share.ln() } else { (1.0 - share).ln() };
+            }
+        }
+        sum
+    }
+
+    /// What is left over: a machine that does something not known here.
+    pub fn something_else(&self, prior: f64) -> Option<f64> {
+        let sound = Suspect {
+            ids: Vec::new(),
+            parts: Vec::new(),
+            prior,
+        };
+        let mut runs = Runs::new(self.space, &sound);
+        let z = vec![0.0; self.space.dims.len()];
+        let expected = runs.predict(&z)?;
+        let most = expected.mean.iter().copied().fold(0.0, f64::max);
+        let wide = (ELSE_SHARE * most).max(ELSE_BAR);
+        let floor = self.space.floor();
+        let plain = |_: &[f64]| {
+            let scale = expected.scale.iter().map(|s| s.hypot(wide)).collect();
+            Some(physics::fit::Predicted {
+                mean: expected.mean.clone(),
+                scale,
+            })
+        };
+        let values = self.space.values();
+        let readings = Readings {
+            values: &values,
+            floor: &floor,
+        };
+        let fit = fit(&mut { plain }, readings, &[], 0)?;
+        Some(prior.ln() + fit.log_evidence + self.log_notes(&["something_else"], None))
+    }
+}
+
+/// Turns logarithmic weights into probabilities: those of the suspects, and what is left over.
+pub(super) fn normalise(weighed: &mut [Weighed], left: f64) -> f64 {
+    let most = weighed.iter().map(|w| w.log_weight).fold(left, f64::max);
+    let mut sum = (left - most).exp();
+    for w in weighed.iter_mut() {
+        w.weight = (w.log_weight - most).exp();
+        sum += w.weight;
+    }
+    for w in weighed.iter_mut() {
+        w.weight /= sum;
+    }
+    (left - most).exp() / sum
+}
