@@ -1,11 +1,14 @@
-//! An answer about a book, kept while the book stays the same, and the minute or the day.
+//! An answer about a book, kept while the book stays the same, and the minute or the day; one for
+//! each system of units that is read.
 
 use std::path::Path;
 use std::sync::{Arc, Mutex, PoisonError};
 
+use quantity::UnitSystem;
+
 use crate::usecase::Trouble;
 use crate::usecase::book::desk;
-use crate::usecase::clock;
+use crate::usecase::{clock, units};
 
 /// How long an answer holds where nothing is written.
 #[derive(Clone, Copy, Debug)]
@@ -14,11 +17,12 @@ enum Holds {
     Day,
 }
 
-/// The last answer, and of what it was one.
+/// The last answers, and of what each was one.
 #[derive(Debug)]
 pub struct Memo<T> {
     holds: Holds,
-    kept: Mutex<Option<(String, Arc<T>)>>,
+    /// For nobody in particular, and for readers of either system of units.
+    kept: [Mutex<Option<(String, Arc<T>)>>; 3],
 }
 
 impl<T> Memo<T> {
@@ -35,14 +39,14 @@ impl<T> Memo<T> {
     fn of(holds: Holds) -> Memo<T> {
         Memo {
             holds,
-            kept: Mutex::new(None),
+            kept: std::array::from_fn(|_| Mutex::new(None)),
         }
     }
 
     /// What is known already; none where it is being made, or not yet.
     pub fn ready(&self, path: &Path, question: &str) -> Option<Arc<T>> {
         let key = self.key(path, question).ok()?;
-        let kept = self.kept.try_lock().ok()?;
+        let kept = self.own().try_lock().ok()?;
         let (of, answer) = kept.as_ref()?;
         (*of == key).then(|| answer.clone())
     }
@@ -55,7 +59,7 @@ impl<T> Memo<T> {
         question: &str,
         make: impl FnOnce() -> Result<T, E>,
     ) -> Result<Arc<T>, E> {
-        let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut kept = self.own().lock().unwrap_or_else(PoisonError::into_inner);
         let key = self.key(path, question)?;
         if let Some((_, answer)) = kept.as_ref().filter(|(of, _)| *of == key) {
             return Ok(answer.clone());
@@ -63,6 +67,16 @@ impl<T> Memo<T> {
         let answer = Arc::new(make()?);
         *kept = Some((key, answer.clone()));
         Ok(answer)
+    }
+
+    /// The place for whoever asks.
+    fn own(&self) -> &Mutex<Option<(String, Arc<T>)>> {
+        let [nobody, metric, us] = &self.kept;
+        match units::asked() {
+            None => nobody,
+            Some(UnitSystem::Metric) => metric,
+            Some(UnitSystem::Us) => us,
+        }
     }
 
     /// The question, the seal of the book and the time at the station.

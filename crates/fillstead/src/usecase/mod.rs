@@ -29,6 +29,7 @@ pub mod station_edit;
 pub mod station_front;
 
 mod trouble;
+pub mod units;
 pub mod vent;
 mod wishes;
 

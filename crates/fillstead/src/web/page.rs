@@ -6,11 +6,14 @@ use askama::Template;
 use axum::extract::State;
 use axum::http::{StatusCode, Uri, header};
 use axum::response::{Html, IntoResponse, Response};
+use quantity::UnitSystem;
 
 use super::App;
+use super::units::{Reader, SYSTEMS, word};
 use crate::usecase::Trouble;
 use crate::usecase::book::desk;
 use crate::usecase::book::list::title;
+use crate::usecase::units;
 pub use crate::words::sentence;
 
 /// A place in the navigation.
@@ -53,6 +56,20 @@ pub struct Sheet {
     place: Place,
     /// Version of the program, in the addresses of its files.
     pub version: &'static str,
+    /// The units its figures are in; none where nothing tells.
+    pub units: Option<UnitSystem>,
+    /// The address of this page, where it can be asked for again.
+    here: Option<Uri>,
+}
+
+/// Another system of units, or this one.
+pub struct Switch {
+    /// The same page in it.
+    pub href: String,
+    /// What it is known by.
+    pub name: &'static str,
+    /// Whether the page is in it.
+    pub here: bool,
 }
 
 /// A step of the navigation.
@@ -72,25 +89,57 @@ impl Sheet {
         let found = desk::read(&app.book).and_then(|book| title(&book));
         let (station, invented) = found.unwrap_or_else(|_| (String::new(), app.demonstration));
         Sheet {
-            title: name.to_owned(),
             station,
             invented,
             signed: !app.loopback,
-            place,
-            version: env!("CARGO_PKG_VERSION"),
+            ..Sheet::bare(place, name)
         }
     }
 
     /// The sheet of a page that anybody on the network may see: without the station's name.
     pub fn closed(app: &App, place: Place, name: &str) -> Sheet {
         Sheet {
+            invented: app.demonstration,
+            ..Sheet::bare(place, name)
+        }
+    }
+
+    /// A sheet that knows its reader and no book.
+    fn bare(place: Place, name: &str) -> Sheet {
+        let reader = Reader::now();
+        Sheet {
             title: name.to_owned(),
             station: String::new(),
-            invented: app.demonstration,
+            invented: false,
             signed: false,
             place,
             version: env!("CARGO_PKG_VERSION"),
+            units: units::asked().or(reader.chosen),
+            here: reader.here,
         }
+    }
+
+    /// The units as a form tells them, so that a number alone is read as the page showed it.
+    pub fn system(&self) -> &'static str {
+        self.units.map_or("", word)
+    }
+
+    /// Both systems of units, each with the way to it. What was sent is not sent again: from there
+    /// the way leads to the page of its place.
+    pub fn switches(&self) -> Vec<Switch> {
+        let of_place = || PLACES.iter().find(|(place, ..)| *place == self.place);
+        let place = || of_place().map_or("/", |(_, href, _)| *href);
+        let (path, query) = match &self.here {
+            Some(here) => (here.path(), here.query()),
+            None => (place(), None),
+        };
+        let rest = query.map(|query| format!("&{query}")).unwrap_or_default();
+        let switch = |(system, word, name): &(UnitSystem, &str, &'static str)| Switch {
+            href: format!("{path}?units={word}{rest}"),
+            name,
+            here: self.units == Some(*system),
+        };
+        SYSTEMS.iter().map(switch).collect()
     }
 
     /// The navigation.
@@ -168,16 +217,8 @@ struct ErrorPage<'a> {
 
 impl IntoResponse for PageError {
     fn into_response(self) -> Response {
-        let sheet = Sheet {
-            title: self.title.clone(),
-            station: String::new(),
-            invented: false,
-            signed: false,
-            place: Place::Elsewhere,
-            version: env!("CARGO_PKG_VERSION"),
-        };
         let page = ErrorPage {
-            sheet,
+            sheet: Sheet::bare(Place::Elsewhere, &self.title),
             error: &self,
         };
         let text = page.render().unwrap_or_else(|_| self.sentence.clone());
@@ -210,13 +251,14 @@ pub fn see_other(to: &str) -> Response {
     (StatusCode::SEE_OTHER, [(header::LOCATION, to.to_owned())]).into_response()
 }
 
-/// Runs work that reads or writes files, away from the threads that answer requests.
+/// Runs work that reads or writes files, away from the threads that answer requests, for whoever
+/// reads the page.
 pub async fn work<T: Send + 'static>(
     app: &Arc<App>,
     job: impl FnOnce(&App) -> T + Send + 'static,
 ) -> Result<T, PageError> {
-    let app = app.clone();
-    let done = tokio::task::spawn_blocking(move || job(&app)).await;
+    let (app, reader) = (app.clone(), Reader::now());
+    let done = tokio::task::spawn_blocking(move || reader.does(&app, job)).await;
     done.map_err(|_| {
         let sentence = "Something went wrong that should not. Nothing already in the book has \
                         changed. Try again; if it happens again, tell what you did.";

@@ -26,7 +26,7 @@ use super::desk::{self, Signed, Who, signed};
 use super::facts;
 use super::form::{FILL_LINE, Form, Given};
 use super::line::{Line, line};
-use crate::usecase::Trouble;
+use crate::usecase::{Trouble, units};
 use crate::usecase::clock::Zone;
 
 /// What the gate is asked.
@@ -303,8 +303,14 @@ fn fill_line(
     })
 }
 
-/// The station in force at a moment; none where the book has no station file that can be used.
+/// The station in force at a moment, in the units of whoever asks; none where the book has no
+/// station file that can be used.
 pub fn station_in_force(book: &Book, at: Option<Moment>) -> Result<Option<Station>, Trouble> {
+    Ok(station_as_written(book, at)?.map(units::seen))
+}
+
+/// The same in its own units.
+pub fn station_as_written(book: &Book, at: Option<Moment>) -> Result<Option<Station>, Trouble> {
     let text = station_text(book, at)?;
     Ok(text
         .text()

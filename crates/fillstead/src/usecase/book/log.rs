@@ -8,10 +8,10 @@ use book::body::{Body, Kind};
 use book::{Event, Subject, Wanted};
 
 use super::desk;
-use super::form::{Form, Given};
 use super::list::{self, Row, period, row};
 use crate::usecase::Trouble;
 use crate::usecase::clock::Zone;
+use crate::usecase::units::both;
 
 /// So many lines on a page.
 pub const LINES: usize = 40;
@@ -131,16 +131,12 @@ fn line(event: &Event, zone: &Zone) -> Line {
     let fill = match &event.body {
         Ok(Body::FillRefused(refused)) => Some(Fill {
             cylinder: refused.cylinder.clone(),
-            to: refused
-                .asked
-                .as_ref()
-                .map(ToString::to_string)
-                .unwrap_or_default(),
+            to: refused.asked.as_ref().map(both).unwrap_or_default(),
             person: refused.person.clone().unwrap_or_default(),
             note: refusals(&refused.refusals),
             ..Fill::default()
         }),
-        Ok(body @ Body::Fill(fill)) => Some(in_columns(body, fill)),
+        Ok(Body::Fill(fill)) => Some(in_columns(fill)),
         _ => None,
     };
     Line {
@@ -154,14 +150,11 @@ fn refusals(of: &[book::body::Refusal]) -> String {
     format!("not filled: {}", what.join("; "))
 }
 
-fn in_columns(body: &Body, fill: &book::body::Fill) -> Fill {
-    let given = Form::of(Kind::Fill)
-        .map(|form| form.given(body))
-        .unwrap_or_default();
-    let text = |name: &str| of(&given, name);
-    let settled = match text("settled-at") {
-        at if at.is_empty() => text("settled"),
-        at => format!("{} at {at}", text("settled")),
+fn in_columns(fill: &book::body::Fill) -> Fill {
+    let settled = fill.settled.as_ref().map(both).unwrap_or_default();
+    let settled = match &fill.settled_at {
+        None => settled,
+        Some(at) => format!("{settled} at {}", both(at)),
     };
     let gate = fill.gate.as_ref();
     let over = gate.into_iter().flat_map(|gate| &gate.overridden);
@@ -183,15 +176,10 @@ fn in_columns(body: &Body, fill: &book::body::Fill) -> Fill {
     note.extend(fill.remark.clone());
     Fill {
         cylinder: fill.cylinder.clone(),
-        from: text("from"),
-        to: text("to"),
+        from: fill.from.as_ref().map(both).unwrap_or_default(),
+        to: fill.to.as_ref().map(both).unwrap_or_default(),
         settled,
-        person: text("person"),
+        person: fill.person.clone().unwrap_or_default(),
         note: note.join("; "),
     }
-}
-
-fn of(given: &Given, name: &str) -> String {
-    let found = given.iter().find(|(other, _)| other == name);
-    found.map(|(_, text)| text.clone()).unwrap_or_default()
 }

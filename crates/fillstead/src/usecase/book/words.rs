@@ -7,6 +7,8 @@ use book::body::{
 };
 use book::{Body, Event};
 
+use crate::usecase::units::{both, both_of};
+
 /// The line of an event; of one that cannot be read, why.
 pub fn line(event: &Event) -> String {
     match &event.body {
@@ -82,7 +84,9 @@ fn interval(b: &IntervalSet) -> String {
     let every: Vec<String> = [
         b.hours.as_ref().map(ToString::to_string),
         b.months.map(|months| format!("{months} months")),
-        b.free_air.as_ref().map(|air| format!("{air} of free air")),
+        b.free_air
+            .as_ref()
+            .map(|air| format!("{} of free air", both(air))),
     ]
     .into_iter()
     .flatten()
@@ -125,8 +129,10 @@ fn inspected(b: &CylinderInspected) -> String {
 fn started(b: &RunStarted) -> String {
     joined([
         b.hours.as_ref().map(|hours| format!("hour meter {hours}")),
-        b.tower.as_ref().map(|tower| format!("tower {tower}")),
-        b.intake_temperature.as_ref().map(|t| format!("intake {t}")),
+        b.tower.as_ref().map(|tower| format!("tower {}", both(tower))),
+        b.intake_temperature
+            .as_ref()
+            .map(|t| format!("intake {}", both(t))),
         b.humidity.as_ref().map(|h| format!("{h} humidity")),
         planned(b),
         (!b.checked.is_empty()).then(|| format!("looked at: {}", b.checked.join(", "))),
@@ -136,7 +142,7 @@ fn started(b: &RunStarted) -> String {
 /// What is to be filled: `to fill: A1 from 50 bar, A2`.
 fn planned(b: &RunStarted) -> Option<String> {
     let one = |planned: &book::body::Planned| match &planned.from {
-        Some(from) => format!("{} from {from}", planned.cylinder),
+        Some(from) => format!("{} from {}", planned.cylinder, both(from)),
         None => planned.cylinder.clone(),
     };
     let all: Vec<String> = b.planned.iter().map(one).collect();
@@ -146,17 +152,13 @@ fn planned(b: &RunStarted) -> Option<String> {
 fn stopped(b: &RunStopped) -> String {
     joined([
         b.hours.as_ref().map(|hours| format!("hour meter {hours}")),
-        b.tower.as_ref().map(|tower| format!("tower {tower}")),
+        b.tower.as_ref().map(|tower| format!("tower {}", both(tower))),
         b.why.clone(),
     ])
 }
 
 fn reading(b: &Reading) -> String {
-    let value = b
-        .value
-        .as_ref()
-        .map(ToString::to_string)
-        .unwrap_or_default();
+    let value = b.value.as_ref().map(both_of).unwrap_or_default();
     joined([
         Some(format!("{} {value}", b.of).trim().to_owned()),
         b.observed.clone(),
@@ -172,7 +174,7 @@ fn drained(b: &Drained) -> String {
 }
 
 fn fill(b: &Fill) -> String {
-    let pressures = match (&b.from, &b.to) {
+    let pressures = match (b.from.as_ref().map(both), b.to.as_ref().map(both)) {
         (Some(from), Some(to)) => Some(format!("{from} to {to}")),
         (Some(from), None) => Some(format!("from {from}")),
         (None, Some(to)) => Some(format!("to {to}")),
@@ -196,13 +198,13 @@ fn fill(b: &Fill) -> String {
         pressures,
         b.took.as_ref().map(|took| format!("in {took}")),
         b.settled.as_ref().map(|settled| match &b.settled_at {
-            Some(at) => format!("settled {settled} at {at}"),
-            None => format!("settled {settled}"),
+            Some(at) => format!("settled {} at {}", both(settled), both(at)),
+            None => format!("settled {}", both(settled)),
         }),
         b.person.as_ref().map(|person| format!("for {person}")),
         b.from_bank.as_ref().map(|bank| format!("from bank {bank}")),
         gate.and_then(|gate| gate.protected_at.as_ref())
-            .map(|p| format!("line held at {p}")),
+            .map(|p| format!("line held at {}", both(p))),
         overridden,
         against,
         b.remark.clone(),
@@ -220,7 +222,7 @@ fn refused(b: &FillRefused) -> String {
 }
 
 fn valve(b: &ValveSet) -> String {
-    let moved = match (&b.before, &b.after) {
+    let moved = match (b.before.as_ref().map(both), b.after.as_ref().map(both)) {
         (Some(before), Some(after)) => Some(format!("{before} to {after}")),
         (None, Some(after)) => Some(format!("to {after}")),
         (Some(before), None) => Some(format!("from {before}")),
@@ -250,7 +252,7 @@ fn tested(b: &PartTested) -> String {
     joined([
         Some(format!("{} {outcome}", b.part)),
         b.which.clone(),
-        b.measured.as_ref().map(ToString::to_string),
+        b.measured.as_ref().map(both_of),
         b.by.as_ref().map(|by| format!("by {by}")),
         b.remark.clone(),
     ])
@@ -268,7 +270,7 @@ fn parked(b: &Parked) -> String {
     joined([
         b.tower
             .as_ref()
-            .map(|tower| format!("tower left at {tower}")),
+            .map(|tower| format!("tower left at {}", both(tower))),
         b.hours.as_ref().map(|hours| format!("hour meter {hours}")),
         (!b.done.is_empty()).then(|| b.done.join(", ")),
         b.remark.clone(),

@@ -30,7 +30,7 @@ use super::book::records::with_register;
 use super::book::{desk, drift, gate, list};
 use super::forecast::{Unanswered, forecast_station};
 use super::wishes::Wishes;
-use crate::usecase::Trouble;
+use crate::usecase::{Trouble, units};
 use crate::usecase::clock::{self, Zone};
 
 pub use cylinders::{Choice, Row};
@@ -95,8 +95,8 @@ const KEPT_AT_MOST: usize = 12;
 
 /// A book as far as it goes.
 type Place = (PathBuf, u64, String);
-/// A book, a day, a question.
-type Key = (Place, Date, Given);
+/// A book, a day, units, a question.
+type Key = (Place, Date, Option<UnitSystem>, Given);
 
 /// The plan asked for by these fields of an address; without any, the one to begin with.
 pub fn plan(path: &Path, given: &Given) -> Result<Arc<Plan>, Trouble> {
@@ -104,7 +104,7 @@ pub fn plan(path: &Path, given: &Given) -> Result<Arc<Plan>, Trouble> {
     let zone = desk::zone(&book)?;
     let (today, remarks) = list::today(&book, &zone, None)?;
     let place = place(path, &book)?;
-    let key = (place.clone(), today, given.clone());
+    let key = (place.clone(), today, units::asked(), given.clone());
     if let Some(known) = found(&KEPT, &key) {
         return Ok(known);
     }
@@ -112,12 +112,7 @@ pub fn plan(path: &Path, given: &Given) -> Result<Arc<Plan>, Trouble> {
     let revised = text.revised.as_ref().ok_or_else(no_station)?;
     let station = station::read(&revised.body.file);
     let station = station.usable().cloned().ok_or_else(no_station)?;
-    let mut station = with_register(station, &book, &zone)?;
-    match given.iter().find(|(name, _)| name == "units") {
-        Some((_, units)) if units == "us" => station.units = UnitSystem::Us,
-        Some((_, units)) if units == "metric" => station.units = UnitSystem::Metric,
-        _ => {}
-    }
+    let station = with_register(units::seen(station), &book, &zone)?;
     let mut plan = Plan {
         revision: revised.seq,
         known: known::known(&book, &zone, clock::now())?,

@@ -9,13 +9,13 @@ use book::{Book, Kind, Moment, Wanted};
 use super::course::{Course, Job};
 use super::log::Log;
 use super::view::Scene;
-use crate::usecase::Trouble;
+use crate::usecase::{Trouble, units};
 use crate::usecase::book::desk;
 use crate::usecase::book::gate::station_in_force;
 use crate::usecase::book::records::with_register;
 use station::Station;
 
-/// A start, and the entry whose body counts for it.
+/// A start, and what counts for it: its body, and the units its sentences are in.
 type Which = (u64, i64);
 
 /// What was expected of each start, kept so that it is computed once.
@@ -109,11 +109,11 @@ pub fn job_of(started: &book::body::RunStarted) -> Job {
     }
 }
 
-/// Tells two bodies apart.
+/// Tells two bodies apart, and readers of other units.
 fn fingerprint(started: &book::body::RunStarted) -> i64 {
     use std::hash::{DefaultHasher, Hash, Hasher};
     let mut hasher = DefaultHasher::new();
-    format!("{started:?}").hash(&mut hasher);
+    format!("{started:?} {:?}", units::asked()).hash(&mut hasher);
     hasher.finish().cast_signed()
 }
 

@@ -24,7 +24,7 @@ use super::book::{desk, gate, list};
 use crate::draw::schematic::{self, Grave, Mark};
 use crate::draw::{Drawing, Table};
 use crate::usecase::station_edit::{Told, told};
-use crate::usecase::{Trouble, clock::Zone};
+use crate::usecase::{Trouble, clock::Zone, units};
 
 pub use now::Cell;
 
@@ -108,7 +108,7 @@ pub struct Shown {
 }
 
 /// Reads what the book knows of its station now.
-pub fn front(path: &Path, units: Option<UnitSystem>) -> Result<Front, Trouble> {
+pub fn front(path: &Path) -> Result<Front, Trouble> {
     let book = desk::read(path)?;
     let zone = desk::zone(&book)?;
     let (name, _) = list::title(&book)?;
@@ -121,9 +121,8 @@ pub fn front(path: &Path, units: Option<UnitSystem>) -> Result<Front, Trouble> {
         let told = told(text).into_iter().filter(|told| told.error).collect();
         return Ok(Front::Broken { name, told });
     };
-    let mut station = station.clone();
-    let units = units.unwrap_or(station.units);
-    station.units = units;
+    let station = units::seen(station.clone());
+    let units = station.units;
     let doubts = told(text);
     let block = block(&book, &in_book, &station, &zone)?;
     let tower = now::last_tower(&book, &zone)?;

@@ -11,8 +11,9 @@ mod station;
 use std::sync::Arc;
 
 use axum::Router;
+use axum::middleware::from_fn;
 
-use super::App;
+use super::{App, units};
 
 /// Every page.
 pub fn router() -> Router<Arc<App>> {
@@ -24,4 +25,5 @@ pub fn router() -> Router<Arc<App>> {
         .merge(plan::router())
         .merge(run::router())
         .merge(sign::router())
+        .layer(from_fn(units::check))
 }

@@ -11,6 +11,7 @@ use serde_json::{Value, json};
 use crate::usecase::Trouble;
 use crate::usecase::near::meant;
 use crate::usecase::trouble::within;
+use crate::usecase::units;
 
 /// One field.
 #[derive(Debug)]
@@ -38,6 +39,8 @@ pub enum Type {
     Text,
     /// Gauge pressure.
     Pressure,
+    /// Gauge pressure as it is stamped: never without its unit.
+    Stamp,
     /// Temperature.
     Temperature,
     /// Time, or running hours.
@@ -136,7 +139,7 @@ impl Type {
     pub fn mark(self) -> &'static str {
         match self {
             Type::Text => "TEXT",
-            Type::Pressure => "P",
+            Type::Pressure | Type::Stamp => "P",
             Type::Temperature => "T",
             Type::Time => "TIME",
             Type::Share => "%",
@@ -151,6 +154,25 @@ impl Type {
         }
     }
 
+    /// The unit in which whoever asks may leave the unit away, and what may be typed in it for this
+    /// example; none where a unit is needed, or there is none.
+    pub fn usual(self, example: &str) -> Option<(&'static str, String)> {
+        match self {
+            Type::Pressure => usual::<GaugePressure>(example),
+            Type::Temperature => usual::<Temperature>(example),
+            _ => None,
+        }
+    }
+
+    /// What was typed; a number alone with that unit.
+    pub fn whole(self, text: &str) -> String {
+        match self {
+            Type::Pressure => units::whole::<GaugePressure>(text),
+            Type::Temperature => units::whole::<Temperature>(text),
+            _ => text.to_owned(),
+        }
+    }
+
     /// The value of what was typed.
     pub fn value(self, text: &str) -> Result<Value, Trouble> {
         if text.len() > MOST {
@@ -159,7 +181,9 @@ impl Type {
         }
         match self {
             Type::Text => Ok(json!(text)),
-            Type::Pressure => measure(text, GaugePressure::bar(0.0), GaugePressure::bar(1000.0)),
+            Type::Pressure | Type::Stamp => {
+                measure(text, GaugePressure::bar(0.0), GaugePressure::bar(1000.0))
+            }
             Type::Temperature => measure(
                 text,
                 Temperature::celsius(-60.0),
@@ -198,6 +222,12 @@ pub(super) fn text(value: &Value) -> Option<String> {
             (None, None) => object.values().find_map(text),
         },
     }
+}
+
+fn usual<Q: Quantity>(example: &str) -> Option<(&'static str, String)> {
+    let unit = units::asked()?.preferred::<Q>();
+    let value = quantity::parse::<Q>(example).ok()?.value;
+    Some((unit.symbol, quantity::show(value, unit, 0)))
 }
 
 /// A figure as typed, between what no machine, room or cylinder goes beyond.

@@ -131,6 +131,16 @@ impl Form {
     }
 }
 
+/// What was typed into these fields; a number alone with the unit of whoever asks, stamps aside.
+pub fn whole<'f>(fields: impl IntoIterator<Item = &'f Field> + Clone, given: &Given) -> Given {
+    let one = |(name, text): &(String, String)| {
+        let field = fields.clone().into_iter().find(|f| f.name == name);
+        let text = field.map_or_else(|| text.clone(), |field| field.kind.whole(text));
+        (name.clone(), text)
+    };
+    given.iter().map(one).collect()
+}
+
 /// The texts of a value that holds several.
 pub fn texts(value: &Value) -> Vec<String> {
     let several = value.as_array().map(Vec::as_slice).unwrap_or_default();

@@ -19,7 +19,7 @@ use station::{Date, Station};
 
 use super::{desk, gate, list};
 use crate::print::{Head, Paper, Seal};
-use crate::usecase::Trouble;
+use crate::usecase::{Trouble, units};
 use crate::usecase::clock::{self, Zone, day_typed};
 
 /// A book, and the moment at which its sheets are drawn.
@@ -51,10 +51,10 @@ impl<'a> Room<'a> {
         let at = today.map(|typed| end_of(typed, &zone)).transpose()?;
         let station = gate::station_in_force(book, at)?;
         let (name, invented) = list::title(book)?;
-        let units = station.as_ref().map_or(UnitSystem::Metric, |s| s.units);
-        let usual = match units {
-            UnitSystem::Metric => Paper::A4,
-            UnitSystem::Us => Paper::Letter,
+        // The paper is that of the station's country, whoever reads it.
+        let usual = match units::of_station(book)? {
+            Some(UnitSystem::Us) => Paper::Letter,
+            _ => Paper::A4,
         };
         Ok(Room {
             book,

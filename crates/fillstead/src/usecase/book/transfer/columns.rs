@@ -191,6 +191,7 @@ pub fn has_unit(kind: Type) -> bool {
     matches!(
         kind,
         Type::Pressure
+            | Type::Stamp
             | Type::Temperature
             | Type::Time
             | Type::Share

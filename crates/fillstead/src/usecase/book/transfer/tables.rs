@@ -99,7 +99,7 @@ pub type OfSi = fn(f64) -> f64;
 /// figure of an SI value in it.
 pub fn worked_out(kind: Type) -> Option<(&'static str, OfSi)> {
     Some(match kind {
-        Type::Pressure => ("bar", |si| GaugePressure::from_si(si).as_bar()),
+        Type::Pressure | Type::Stamp => ("bar", |si| GaugePressure::from_si(si).as_bar()),
         Type::Temperature => ("c", |si| Temperature::from_si(si).as_celsius()),
         Type::Time => ("s", |si| si),
         Type::Share => ("percent", |si| si * 100.0),

@@ -23,7 +23,7 @@ pub use done::{Outcome, Tellings};
 use crate::usecase::Trouble;
 use crate::usecase::book::choices::{Choices, choices};
 use crate::usecase::book::desk::Who;
-use crate::usecase::book::form::{FILL_LINE, FORMS, Field, Form, Given};
+use crate::usecase::book::form::{FILL_LINE, FORMS, Field, Form, Given, whole};
 use crate::usecase::book::{add, gate};
 use crate::web::App;
 use crate::web::inputs::{Input, about_none, inputs, with_last};
@@ -233,13 +233,9 @@ fn written(
     } else {
         &[]
     };
-    let known: Vec<&str> = fields.chain(beside).map(|field| field.name).collect();
-    let given: Given = typed
-        .0
-        .iter()
-        .filter(|(name, _)| known.contains(&name.as_str()))
-        .cloned()
-        .collect();
+    let known = fields.chain(beside);
+    let mut given = whole(known.clone(), &typed.0);
+    given.retain(|(name, _)| known.clone().any(|field| field.name == name));
     if form.kind == Kind::Fill {
         let filled = gate::fill(&app.book, &given, &who)?;
         return Ok(Outcome::Filled(Box::new(filled), typed.0.clone()));

@@ -29,7 +29,6 @@ use crate::usecase::plan::{plan, sheet};
 use crate::web::App;
 use crate::web::page::{PageError, Place, Sheet, show, work};
 use crate::web::person::Person;
-use crate::web::plain::cookie;
 
 use view::View;
 
@@ -53,10 +52,8 @@ struct PlanPage {
 async fn planned(
     State(app): State<Arc<App>>,
     person: Person,
-    headers: HeaderMap,
     Query(given): Query<Given>,
 ) -> Result<Response, PageError> {
-    let given = with_units(given, &headers);
     let answer = work(&app, move |app| {
         let plan = plan(&app.book, &given)?;
         Ok::<_, Trouble>((Sheet::of(app, Place::Plan, "Plan"), View::of(&plan)))
@@ -75,7 +72,6 @@ async fn card(
     headers: HeaderMap,
     Query(given): Query<Given>,
 ) -> Result<Response, PageError> {
-    let given = with_units(given, &headers);
     let back = headers_free_address(&given);
     let host = headers.get(HOST).and_then(|h| h.to_str().ok());
     let served = host
@@ -103,17 +99,6 @@ async fn card(
 fn headers_free_address(given: &Given) -> String {
     let query = crate::usecase::plan::Query::of(given, quantity::UnitSystem::Metric);
     format!("/plan?{}", query.address())
-}
-
-/// The units asked for in the address, else those remembered in the browser.
-fn with_units(mut given: Given, headers: &HeaderMap) -> Given {
-    if given.iter().any(|(name, _)| name == "units") {
-        return given;
-    }
-    if let Some(units) = cookie(headers, "units") {
-        given.push(("units".to_owned(), units.to_owned()));
-    }
-    given
 }
 
 fn no_plan(trouble: Trouble) -> PageError {

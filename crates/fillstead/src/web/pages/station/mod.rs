@@ -28,7 +28,6 @@ use crate::usecase::{Trouble, first};
 use crate::web::App;
 use crate::web::page::{PageError, Place, Sheet, show, work};
 use crate::web::person::Person;
-use crate::web::units::Units;
 
 /// Pages of the station.
 pub fn router() -> Router<Arc<App>> {
@@ -81,21 +80,17 @@ struct NothingPage<'a> {
 async fn station(
     State(app): State<Arc<App>>,
     person: Person,
-    units: Units,
 ) -> Result<Response, PageError> {
     if !first::is_there(&app.book) {
         return begin::empty(State(app), person).await;
     }
-    let (sheet, found, disk) = work(&app, move |app| {
+    let (sheet, found, disk) = work(&app, |app| {
         let sheet = Sheet::of(app, Place::Station, "Station");
-        let question = format!("{:?}", units.chosen);
-        let found = app
-            .front
-            .get(&app.book, &question, || front(&app.book, units.chosen));
+        let found = app.front.get(&app.book, "", || front(&app.book));
         found.map(|found| (sheet, found, on_disk(app)))
     })
     .await??;
-    let shown = match &*found {
+    match &*found {
         Front::Nothing { name } => show(&NothingPage {
             sheet,
             name,
@@ -113,8 +108,7 @@ async fn station(
             outlook: app.outlook.ready(&app.book, ""),
             disk,
         }),
-    };
-    Ok(units.remember(shown?))
+    }
 }
 
 /// How the file on the disk differs from what the book has.

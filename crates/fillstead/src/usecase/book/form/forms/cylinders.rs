@@ -4,7 +4,7 @@ use book::Kind;
 
 use crate::usecase::book::form::Form;
 use crate::usecase::book::form::field::Type::{
-    FreeAir, Mass, OneOf, Pressure, Text, Volume, When, YesNo,
+    FreeAir, Mass, OneOf, Stamp, Text, Volume, When, YesNo,
 };
 use crate::usecase::book::form::field::{first, may, must};
 
@@ -32,13 +32,13 @@ pub static CYLINDER: Form = Form {
             "working-pressure",
             "working (service) pressure as stamped",
             "232 bar",
-            Pressure,
+            Stamp,
         ),
         may(
             "test-pressure",
             "test pressure as stamped",
             "348 bar",
-            Pressure,
+            Stamp,
         ),
         may("material", "material", "steel", OneOf(MATERIALS)),
         may("mass", "empty mass", "14.5 kg", Mass),

@@ -9,6 +9,7 @@ use super::Page;
 use crate::print::Shown;
 use crate::print::day::{FillRow, RefusalRow, RunRow};
 use crate::usecase::book::list;
+use crate::usecase::units::both;
 
 impl Page<'_> {
     pub(super) fn run(&self, run: &Run) -> RunRow {
@@ -36,11 +37,7 @@ impl Page<'_> {
             tower: stopped.and_then(|s| s.body.tower.as_ref()).map(Shown::of),
             intake: joined(
                 [
-                    started
-                        .body
-                        .intake_temperature
-                        .as_ref()
-                        .map(ToString::to_string),
+                    started.body.intake_temperature.as_ref().map(both),
                     started.body.humidity.as_ref().map(ToString::to_string),
                 ],
                 ", ",
@@ -87,10 +84,12 @@ impl Page<'_> {
         let remark = [
             (!against.is_empty()).then(|| format!("FILLED ALTHOUGH {}", against.join("; "))),
             (!overridden.is_empty()).then(|| overridden.join("; ")),
-            b.settled_at.as_ref().map(|at| format!("settled at {at}")),
+            b.settled_at
+                .as_ref()
+                .map(|at| format!("settled at {}", both(at))),
             b.took.as_ref().map(|took| format!("in {took}")),
             b.from_bank.as_ref().map(|bank| format!("from bank {bank}")),
-            held.map(|p| format!("line held at {p}")),
+            held.map(|p| format!("line held at {}", both(p))),
             b.remark.clone(),
             changed(event),
         ];
@@ -140,7 +139,10 @@ fn remark(run: &Run) -> String {
     let looked = (!started.checked.is_empty()).then(|| started.checked.join(", "));
     joined(
         [
-            started.tower.as_ref().map(|p| format!("tower {p} before")),
+            started
+                .tower
+                .as_ref()
+                .map(|p| format!("tower {} before", both(p))),
             looked.map(|looked| format!("looked at: {looked}")),
             stopped.and_then(|stopped| stopped.body.why.clone()),
             corrected(&run.started),
