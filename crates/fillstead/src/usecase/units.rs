@@ -67,7 +67,9 @@ pub fn whole<Q: Quantity>(text: &str) -> String {
 pub fn is_bare(text: &str) -> bool {
     let text = text.trim();
     text.ends_with(|c: char| c.is_ascii_digit())
-        && text.chars().all(|c| c.is_ascii_digit() || "+-.,".contains(c))
+        && text
+            .chars()
+            .all(|c| c.is_ascii_digit() || "+-.,".contains(c))
 }
 
 /// A figure as typed, with the same in the units of whoever asks where those are others.

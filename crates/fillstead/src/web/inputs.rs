@@ -3,8 +3,11 @@
 //! The fields come from the form's table ([`crate::usecase::book::form`]); the template is
 //! `templates/web/inputs.html`.
 
+use quantity::UnitSystem;
+
 use crate::usecase::Trouble;
 use crate::usecase::book::form::{Field, Type};
+use crate::usecase::units::is_bare;
 use crate::web::page::{in_sentences, sentence};
 
 /// One input.
@@ -14,7 +17,9 @@ pub struct Input {
     /// What people call it, with a capital.
     pub label: String,
     /// What may be typed.
-    pub example: &'static str,
+    pub example: String,
+    /// The unit that may be left away; empty where none may.
+    pub unit: &'static str,
     /// What was typed.
     pub value: String,
     /// Whether it must be given.
@@ -31,6 +36,13 @@ pub struct Input {
     pub last: String,
 }
 
+impl Input {
+    /// Whether the unit stands beside the box: not beside a figure that has its own.
+    pub fn unit_beside(&self) -> bool {
+        !self.unit.is_empty() && (self.value.is_empty() || is_bare(&self.value))
+    }
+}
+
 /// One thing to choose.
 pub struct Choice {
     /// As it is sent.
@@ -41,19 +53,27 @@ pub struct Choice {
     pub chosen: bool,
 }
 
-/// The inputs of these fields, filled with what was typed.
+/// The inputs of these fields for a reader of these units, filled with what was typed.
 pub fn inputs(
+    units: Option<UnitSystem>,
     fields: &'static [Field],
     given: &[(String, String)],
     troubles: &[Trouble],
 ) -> Vec<Input> {
     fields
         .iter()
-        .map(|field| input(field, given, troubles))
+        .map(|field| input(units, field, given, troubles))
         .collect()
 }
 
-fn input(field: &'static Field, given: &[(String, String)], troubles: &[Trouble]) -> Input {
+fn input(
+    units: Option<UnitSystem>,
+    field: &'static Field,
+    given: &[(String, String)],
+    troubles: &[Trouble],
+) -> Input {
+    let usual = units.and_then(|units| field.kind.usual(units, field.example));
+    let (unit, example) = usual.unwrap_or_else(|| ("", field.example.to_owned()));
     let value = given.iter().rev().find(|(name, _)| name == field.name);
     let value = value.map(|(_, text)| text.clone()).unwrap_or_default();
     let wrong: Vec<String> = troubles
@@ -69,7 +89,8 @@ fn input(field: &'static Field, given: &[(String, String)], troubles: &[Trouble]
     Input {
         name: field.name,
         label: sentence(field.label).trim_end_matches('.').to_owned(),
-        example: field.example,
+        example,
+        unit,
         needed: field.needed,
         choices: names
             .iter()

@@ -18,13 +18,13 @@ mod page;
 mod pages;
 mod person;
 mod plain;
+mod reader;
 mod said;
 mod scratch;
 mod serve;
 #[cfg(test)]
 pub mod tests;
 mod typed;
-mod units;
 
 use std::path::PathBuf;
 use std::sync::Arc;

@@ -6,10 +6,10 @@ use askama::Template;
 use axum::extract::State;
 use axum::http::{StatusCode, Uri, header};
 use axum::response::{Html, IntoResponse, Response};
-use quantity::UnitSystem;
+use quantity::{GaugePressure, UnitSystem};
 
 use super::App;
-use super::units::{Reader, SYSTEMS, word};
+use super::reader::{Reader, SYSTEMS, word};
 use crate::usecase::Trouble;
 use crate::usecase::book::desk;
 use crate::usecase::book::list::title;
@@ -50,6 +50,8 @@ pub struct Sheet {
     pub station: String,
     /// Demonstration data.
     pub invented: bool,
+    /// Who is signed in, and signs what is entered.
+    pub person: Option<String>,
     /// Whether people sign in here: the network can reach the server.
     pub signed: bool,
     /// Where it stands in the navigation.
@@ -106,7 +108,7 @@ impl Sheet {
 
     /// A sheet that knows its reader and no book.
     fn bare(place: Place, name: &str) -> Sheet {
-        let reader = Reader::now();
+        let reader = Reader::now().unwrap_or_default();
         Sheet {
             title: name.to_owned(),
             station: String::new(),
@@ -116,12 +118,19 @@ impl Sheet {
             version: env!("CARGO_PKG_VERSION"),
             units: units::asked().or(reader.chosen),
             here: reader.here,
+            person: reader.person,
         }
     }
 
     /// The units as a form tells them, so that a number alone is read as the page showed it.
     pub fn system(&self) -> &'static str {
         self.units.map_or("", word)
+    }
+
+    /// The unit of a pressure that is typed as a number alone; empty where none may be.
+    pub fn pressure(&self) -> &'static str {
+        let unit = |units: UnitSystem| units.preferred::<GaugePressure>().symbol;
+        self.units.map_or("", unit)
     }
 
     /// Both systems of units, each with the way to it. What was sent is not sent again: from there
@@ -258,7 +267,11 @@ pub async fn work<T: Send + 'static>(
     job: impl FnOnce(&App) -> T + Send + 'static,
 ) -> Result<T, PageError> {
     let (app, reader) = (app.clone(), Reader::now());
-    let done = tokio::task::spawn_blocking(move || reader.does(&app, job)).await;
+    let done = tokio::task::spawn_blocking(move || match reader {
+        Some(reader) => reader.does(&app, job),
+        None => job(&app),
+    })
+    .await;
     done.map_err(|_| {
         let sentence = "Something went wrong that should not. Nothing already in the book has \
                         changed. Try again; if it happens again, tell what you did.";

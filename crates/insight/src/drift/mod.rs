@@ -23,6 +23,7 @@ pub use answer::{Apart, Crossing, Interval, Standing, TrendAnswer};
 pub use limits::{Tolerance, gauge_uncertainty, tolerance_of};
 pub use rate::{RatePoint, measured_rate};
 pub use trend::trend;
+pub use words::sentence;
 
 use serde::Serialize;
 

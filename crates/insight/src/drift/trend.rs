@@ -80,7 +80,7 @@ pub fn trend(
         sentence: String::new(),
         method: METHOD,
     };
-    answer.sentence = super::words::sentence(&answer, today);
+    answer.sentence = super::words::sentence(&answer, today, quantity::UnitSystem::Metric);
     answer
 }
 

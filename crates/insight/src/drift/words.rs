@@ -2,14 +2,17 @@
 
 use super::answer::{Crossing, Interval, Standing, TrendAnswer};
 use super::{Setting, answer::Apart};
+use quantity::{GaugePressure, UnitSystem};
 
 /// Says where it stands, how it moves, and when it leaves its tolerance.
-pub(super) fn sentence(answer: &TrendAnswer, today: f64) -> String {
+/// A trend in one sentence, for a reader of these units.
+pub fn sentence(answer: &TrendAnswer, today: f64, units: UnitSystem) -> String {
+    let value = |of: Interval| value(answer.setting, of, units);
     let name = capital(answer.setting.called());
     let Some(level) = answer.level else {
         return format!("{name} has no reading that counts.");
     };
-    let mut text = format!("{name} stands at {}", value(answer.setting, level));
+    let mut text = format!("{name} stands at {}", value(level));
     text += match answer.standing {
         Standing::Within => ", within its tolerance",
         Standing::LikelyWithin => ", likely within its tolerance",
@@ -19,7 +22,7 @@ pub(super) fn sentence(answer: &TrendAnswer, today: f64) -> String {
     };
     text += &match answer.per_year {
         Some(slope) if answer.significant => {
-            format!(" and moves by {} a year", value(answer.setting, slope))
+            format!(" and moves by {} a year", value(slope))
         }
         Some(_) => " and no movement is told from none".into(),
         None => String::new(),
@@ -45,13 +48,12 @@ pub(super) fn sentence(answer: &TrendAnswer, today: f64) -> String {
         }
     };
     if let Some(apart) = &answer.apart {
-        text += &left_out(answer.setting, apart);
+        text += &left_out(&number(answer.setting, apart.value, units), apart);
     }
     text
 }
 
-fn left_out(setting: Setting, apart: &Apart) -> String {
-    let value = number(setting, apart.value);
+fn left_out(value: &str, apart: &Apart) -> String {
     if apart.latest {
         format!(
             " The latest reading, {value}, stands apart and is left out: read it again, it may be \
@@ -62,19 +64,20 @@ fn left_out(setting: Setting, apart: &Apart) -> String {
     }
 }
 
-fn value(setting: Setting, of: Interval) -> String {
+fn value(setting: Setting, of: Interval, units: UnitSystem) -> String {
     format!(
         "{} ({} to {})",
-        number(setting, of.mid),
-        number(setting, of.low),
-        number(setting, of.high)
+        number(setting, of.mid, units),
+        number(setting, of.low, units),
+        number(setting, of.high, units)
     )
 }
 
-fn number(setting: Setting, value: f64) -> String {
-    match setting {
-        Setting::ChargingRate => format!("{:.0} %", value * 100.0),
-        _ => format!("{value:.1} bar"),
+fn number(setting: Setting, value: f64, units: UnitSystem) -> String {
+    match (setting, units) {
+        (Setting::ChargingRate, _) => format!("{:.0} %", value * 100.0),
+        (_, UnitSystem::Metric) => format!("{value:.1} bar"),
+        (_, UnitSystem::Us) => format!("{:.0} psi", GaugePressure::bar(value).as_psi() + 0.0),
     }
 }
 

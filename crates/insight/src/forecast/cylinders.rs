@@ -8,7 +8,7 @@ use super::job::{assume, shown, unfit};
 use super::request::{CylinderStart, ForecastError, Request};
 use crate::assemble::{CylinderSpec, empty_mass, reference_c, water_volume};
 use physics::gas::{Composition, Gas};
-use quantity::{GaugePressure, Typed, UnitSystem};
+use quantity::{GaugePressure, Typed};
 use station::{CylinderKind, Station};
 
 /// Two ratings on one line may differ by this much before the job is refused, bar.
@@ -96,7 +96,7 @@ pub(super) fn specs(
             n => format!("{} #{}", want.id, n + 1),
         };
         let rated = kind.vessel.working_pressure;
-        let start = start_pressure(station, want, assumed);
+        let start = start_pressure(station, want, rated, assumed);
         let stop = stop_pressure(station, request, &id, rated, assumed)?;
         if start.as_bar() >= stop.as_bar() - 0.5 {
             return Err(unfit(
@@ -132,6 +132,7 @@ pub(super) fn specs(
 fn start_pressure(
     station: &Station,
     want: &CylinderStart,
+    rated: Typed<GaugePressure>,
     assumed: &mut Vec<Assumption>,
 ) -> GaugePressure {
     let known = station
@@ -141,9 +142,10 @@ fn start_pressure(
         .find(|(id, _)| *id == want.id)
         .map(|(_, p)| *p);
     want.start.or(known).unwrap_or_else(|| {
-        let start = match station.units {
-            UnitSystem::Metric => GaugePressure::bar(50.0),
-            UnitSystem::Us => GaugePressure::psi(500.0),
+        // By the cylinder's stamp, not by the units of whoever reads: the run is the same for all.
+        let start = match rated.unit.symbol {
+            "psi" => GaugePressure::psi(500.0),
+            _ => GaugePressure::bar(50.0),
         };
         let what = format!("{} starts at {}", want.id, shown(station, start));
         assume(

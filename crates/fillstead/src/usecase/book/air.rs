@@ -10,6 +10,7 @@ use book::body::{AirTest, Kind, Outcome};
 use book::{Body, Book, Wanted};
 use insight::air::{Measurand, Reading, Verdict, standards};
 use insight::upkeep::{DueItem, air_sample};
+use quantity::GaugePressure;
 use station::Date;
 
 use super::desk;
@@ -19,6 +20,7 @@ use crate::draw::points::{self, Points, Value};
 use crate::draw::{Drawing, Table};
 use crate::usecase::air::judge_file;
 use crate::usecase::clock::Zone;
+use crate::usecase::units::whole;
 use crate::usecase::{Trouble, air};
 
 /// The air by the book.
@@ -209,7 +211,11 @@ impl Typed<'_> {
         };
         for (field, key) in OF_SAMPLE {
             if let Some(text) = self.text(field) {
-                put(format!("{key} = {}", quoted(text)), field);
+                let text = match field {
+                    "cylinder-pressure" => whole::<GaugePressure>(text),
+                    _ => text.to_owned(),
+                };
+                put(format!("{key} = {}", quoted(&text)), field);
             }
         }
         if self.text("oil-free") == Some("yes") {

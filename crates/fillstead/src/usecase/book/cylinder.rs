@@ -61,7 +61,7 @@ pub fn one(path: &Path, id: &str, asked: &Asked) -> Result<CylinderPage, Trouble
                 .iter()
                 .find(|f| f.name == "protected-at")
                 .map(|f| f.kind);
-            let value = kind.map(|kind| kind.value(text)).transpose();
+            let value = kind.map(|kind| kind.value(&kind.whole(text))).transpose();
             value.map_err(|trouble| trouble.about(field))
         });
         Ok::<_, Trouble>(

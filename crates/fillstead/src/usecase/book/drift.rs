@@ -5,10 +5,11 @@ use std::path::Path;
 use book::body::{Body, Part};
 use book::{Amount, Book, Kind, Moment, Wanted};
 use insight::drift::{
-    Crossing, Point, Reset, Setting, TrendAnswer, gauge_uncertainty, measured_rate, tolerance_of,
-    trend,
+    Crossing, Point, Reset, Setting, TrendAnswer, gauge_uncertainty, measured_rate, sentence,
+    tolerance_of, trend,
 };
 use insight::logged::{CartridgeAnswer, Today, cartridge};
+use quantity::{GaugePressure, Quantity as _};
 use serde::Serialize;
 use station::{Reads, Station};
 
@@ -16,9 +17,9 @@ use super::desk;
 use super::list::{title, today};
 use super::records::{Records, day, moment};
 use crate::draw::points::{Ahead, Points, Value};
-use crate::usecase::Trouble;
 use crate::usecase::clock::{self, Zone};
 use crate::usecase::forecast::trouble_of;
+use crate::usecase::{Trouble, units};
 
 /// So many of the latest runs tell the charging rate.
 const RUNS: usize = 60;
@@ -78,18 +79,23 @@ impl Trend {
     /// few bar matter here, and a scale from nothing would hide them.
     pub fn plot(&self) -> Points {
         let a = &self.answer;
-        let off = if a.unit == "bar" {
-            a.specified.unwrap_or(0.0)
-        } else {
-            0.0
+        let shown = units::asked()
+            .unwrap_or_default()
+            .preferred::<GaugePressure>();
+        let scale = shown.number(GaugePressure::bar(1.0).si());
+        let (off, scale, unit) = match (a.unit, a.specified) {
+            ("bar", Some(figure)) => {
+                let at = quantity::show(GaugePressure::bar(figure), shown, 0);
+                (
+                    figure,
+                    scale,
+                    format!("{} off the specified {at}", shown.symbol),
+                )
+            }
+            ("bar", None) => (0.0, scale, shown.symbol.to_owned()),
+            _ => (0.0, 100.0, "% of the station's own figure".to_owned()),
         };
-        let scale = if a.unit == "bar" { 1.0 } else { 100.0 };
         let y = |value: f64| (value - off) * scale;
-        let unit = match (a.unit, a.specified) {
-            ("bar", Some(figure)) => format!("bar off the specified {figure:.0} bar"),
-            ("bar", None) => "bar".to_owned(),
-            _ => "% of the station's own figure".to_owned(),
-        };
         let value = |reading: &Reading| {
             let wide = 1.645 * reading.standard_uncertainty;
             Value {
@@ -186,7 +192,10 @@ fn told(
     zone: &Zone,
 ) -> Trend {
     let tolerance = tolerance_of(setting, station);
-    let answer = trend(setting, &points, resets, today, tolerance.as_ref());
+    let mut answer = trend(setting, &points, resets, today, tolerance.as_ref());
+    if let Some(units) = units::asked() {
+        answer.sentence = sentence(&answer, today, units);
+    }
     let on = |day: f64| zone.day_text(moment(day));
     let (crosses_on, crosses_from) = match &answer.crossing {
         Crossing::Crosses {

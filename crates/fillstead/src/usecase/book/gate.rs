@@ -26,8 +26,8 @@ use super::desk::{self, Signed, Who, signed};
 use super::facts;
 use super::form::{FILL_LINE, Form, Given};
 use super::line::{Line, line};
-use crate::usecase::{Trouble, units};
 use crate::usecase::clock::Zone;
+use crate::usecase::{Trouble, units};
 
 /// What the gate is asked.
 #[derive(Clone, Debug, Default)]

@@ -129,7 +129,9 @@ fn inspected(b: &CylinderInspected) -> String {
 fn started(b: &RunStarted) -> String {
     joined([
         b.hours.as_ref().map(|hours| format!("hour meter {hours}")),
-        b.tower.as_ref().map(|tower| format!("tower {}", both(tower))),
+        b.tower
+            .as_ref()
+            .map(|tower| format!("tower {}", both(tower))),
         b.intake_temperature
             .as_ref()
             .map(|t| format!("intake {}", both(t))),
@@ -152,7 +154,9 @@ fn planned(b: &RunStarted) -> Option<String> {
 fn stopped(b: &RunStopped) -> String {
     joined([
         b.hours.as_ref().map(|hours| format!("hour meter {hours}")),
-        b.tower.as_ref().map(|tower| format!("tower {}", both(tower))),
+        b.tower
+            .as_ref()
+            .map(|tower| format!("tower {}", both(tower))),
         b.why.clone(),
     ])
 }

@@ -30,8 +30,8 @@ use super::book::records::with_register;
 use super::book::{desk, drift, gate, list};
 use super::forecast::{Unanswered, forecast_station};
 use super::wishes::Wishes;
-use crate::usecase::{Trouble, units};
 use crate::usecase::clock::{self, Zone};
+use crate::usecase::{Trouble, units};
 
 pub use cylinders::{Choice, Row};
 pub use known::{Known, Noted};

@@ -41,7 +41,7 @@ pub fn settled(
     let settled = pressure("settled", pressure_text).map_err(|t| vec![t])?;
     let mut given: Given = vec![("settled".into(), settled.typed().to_owned())];
     if !at.trim().is_empty() {
-        given.push(("settled-at".into(), super::start::celsius(at)));
+        given.push(("settled-at".into(), super::start::degrees(at)));
     }
     correct(path, of, "settled pressure read once cold", given, by)
 }

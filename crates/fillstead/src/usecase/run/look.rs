@@ -9,10 +9,10 @@ use book::{Book, Kind, Moment, Wanted};
 use super::course::{Course, Job};
 use super::log::Log;
 use super::view::Scene;
-use crate::usecase::{Trouble, units};
 use crate::usecase::book::desk;
 use crate::usecase::book::gate::station_in_force;
 use crate::usecase::book::records::with_register;
+use crate::usecase::{Trouble, units};
 use station::Station;
 
 /// A start, and what counts for it: its body, and the units its sentences are in.

@@ -16,13 +16,13 @@ use super::log::Log;
 use super::look::job_of;
 use super::steps::{Check, before_start};
 use super::view::unit;
-use crate::usecase::Trouble;
 use crate::usecase::book::add;
 use crate::usecase::book::desk::{self, Who, signed};
 use crate::usecase::book::form::Given;
 use crate::usecase::book::gate::{self, Asked, station_in_force};
 use crate::usecase::book::records::with_register;
 use crate::usecase::clock::Zone;
+use crate::usecase::{Trouble, units};
 
 /// A text somebody typed, or nothing.
 pub type Typed = Option<String>;
@@ -323,18 +323,20 @@ fn with_unit<Q: Quantity>(
     Measure::parse(&text).map_err(|error| Trouble::from(error).about(field))
 }
 
-/// A pressure on a gauge as typed.
+/// A pressure on a gauge as typed; a number alone is in the unit of whoever asks.
 pub fn pressure(field: &'static str, text: &str) -> Result<Measure<GaugePressure>, Trouble> {
+    let text = &units::whole::<GaugePressure>(text);
     let (least, most) = (GaugePressure::bar(0.0), GaugePressure::bar(1000.0));
     crate::usecase::trouble::within(field, text, least, most)?;
     Measure::parse(text).map_err(|error| Trouble::from(error).about(field))
 }
 
-/// A temperature as typed; a number alone is in °C.
-pub fn celsius(text: &str) -> String {
-    match text.trim().ends_with(|c: char| c.is_ascii_digit()) {
-        true => format!("{} °C", text.trim()),
-        false => text.trim().to_owned(),
+/// A temperature as typed; a number alone is in the unit of whoever asks, else in °C.
+pub fn degrees(text: &str) -> String {
+    let text = units::whole::<Temperature>(text);
+    match units::is_bare(&text) {
+        true => format!("{text} °C"),
+        false => text,
     }
 }
 

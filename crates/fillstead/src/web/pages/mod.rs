@@ -13,7 +13,7 @@ use std::sync::Arc;
 use axum::Router;
 use axum::middleware::from_fn;
 
-use super::{App, units};
+use super::{App, reader};
 
 /// Every page.
 pub fn router() -> Router<Arc<App>> {
@@ -25,5 +25,5 @@ pub fn router() -> Router<Arc<App>> {
         .merge(plan::router())
         .merge(run::router())
         .merge(sign::router())
-        .layer(from_fn(units::check))
+        .layer(from_fn(reader::check))
 }

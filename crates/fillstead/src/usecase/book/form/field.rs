@@ -3,7 +3,7 @@
 use book::{Amount, Measure};
 use insight::cylinder::When;
 use quantity::{
-    Fraction, FreeVolume, GaugePressure, Mass, Quantity, Temperature, TimeSpan, Volume,
+    Fraction, FreeVolume, GaugePressure, Mass, Quantity, Temperature, TimeSpan, UnitSystem, Volume,
 };
 use serde::Serialize;
 use serde_json::{Value, json};
@@ -154,12 +154,12 @@ impl Type {
         }
     }
 
-    /// The unit in which whoever asks may leave the unit away, and what may be typed in it for this
-    /// example; none where a unit is needed, or there is none.
-    pub fn usual(self, example: &str) -> Option<(&'static str, String)> {
+    /// The unit that whoever reads these units may leave away, and this example in it; none where a
+    /// unit is needed, or there is none.
+    pub fn usual(self, units: UnitSystem, example: &str) -> Option<(&'static str, String)> {
         match self {
-            Type::Pressure => usual::<GaugePressure>(example),
-            Type::Temperature => usual::<Temperature>(example),
+            Type::Pressure => usual::<GaugePressure>(units, example),
+            Type::Temperature => usual::<Temperature>(units, example),
             _ => None,
         }
     }
@@ -224,8 +224,8 @@ pub(super) fn text(value: &Value) -> Option<String> {
     }
 }
 
-fn usual<Q: Quantity>(example: &str) -> Option<(&'static str, String)> {
-    let unit = units::asked()?.preferred::<Q>();
+fn usual<Q: Quantity>(units: UnitSystem, example: &str) -> Option<(&'static str, String)> {
+    let unit = units.preferred::<Q>();
     let value = quantity::parse::<Q>(example).ok()?.value;
     Some((unit.symbol, quantity::show(value, unit, 0)))
 }

@@ -19,8 +19,8 @@ use station::{Date, Station};
 
 use super::{desk, gate, list};
 use crate::print::{Head, Paper, Seal};
-use crate::usecase::{Trouble, units};
 use crate::usecase::clock::{self, Zone, day_typed};
+use crate::usecase::{Trouble, units};
 
 /// A book, and the moment at which its sheets are drawn.
 pub struct Room<'a> {

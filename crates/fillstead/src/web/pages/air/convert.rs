@@ -1,8 +1,10 @@
 //! The box that converts units of moisture and traces.
 
 use insight::convert::{Converted, Points};
+use quantity::{GaugePressure, show};
 
 use crate::usecase::convert::{Asked as Conversion, converted};
+use crate::usecase::units;
 use crate::web::page::in_sentences;
 use crate::web::typed::Typed;
 
@@ -40,7 +42,7 @@ pub fn convert_box(typed: &Typed) -> ConvertBox {
     let asked = Conversion {
         amount: shown.amount.clone(),
         of: Some(shown.of.clone()),
-        at: typed.own("at-pressure"),
+        at: typed.text("at-pressure").map(units::whole::<GaugePressure>),
         ..Conversion::default()
     };
     match converted(&asked) {
@@ -74,7 +76,9 @@ fn rows(found: &Converted) -> Vec<(String, String)> {
         points(at, "at 1 atm");
     }
     if let Some(at) = &found.at_pressure {
-        points(at, &format!("at {:.0} bar gauge", at.gauge_bar));
+        let unit = units::asked().unwrap_or_default().preferred::<GaugePressure>();
+        let pressure = show(GaugePressure::bar(at.gauge_bar), unit, 0);
+        points(at, &format!("at {pressure} gauge"));
     }
     rows
 }

@@ -10,6 +10,7 @@ use axum::response::Response;
 use axum::routing::get;
 use book::Subject;
 use insight::water::answer::Range;
+use quantity::{Temperature, UnitSystem};
 
 use crate::draw::{Drawing, Table, points};
 use crate::usecase::Trouble;
@@ -171,6 +172,12 @@ pub fn range(range: &Range) -> String {
         "{:.digits$} ({:.digits$} to {:.digits$})",
         range.mid, range.low, range.high
     )
+}
+
+/// A temperature for a reader of these units, to the degree.
+pub fn degrees(units: &Option<UnitSystem>, celsius: &f64) -> String {
+    let unit = units.unwrap_or_default().preferred::<Temperature>();
+    quantity::show(Temperature::celsius(*celsius), unit, 0)
 }
 
 /// Counts of fills, and running hours.

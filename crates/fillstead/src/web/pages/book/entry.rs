@@ -12,7 +12,7 @@ use axum::routing::get;
 use crate::usecase::Trouble;
 use crate::usecase::book::correct::{self as corrections, AsTyped, Change};
 use crate::usecase::book::desk::Who;
-use crate::usecase::book::form::Given;
+use crate::usecase::book::form::{Given, whole};
 use crate::usecase::book::list::{Row, Written, show as shown};
 use crate::web::App;
 use crate::web::inputs::{Input, about_none, inputs};
@@ -124,7 +124,7 @@ fn view(
     troubles: &[Trouble],
 ) -> CorrectView {
     let fields = old.form.map_or(&[][..], |form| form.fields);
-    let inputs = inputs(fields, &typed.0, troubles);
+    let inputs = inputs(sheet.units, fields, &typed.0, troubles);
     CorrectView {
         sheet,
         seq,
@@ -154,6 +154,7 @@ async fn correct(
     } else {
         old.changed(&typed.0)
     };
+    let fields = old.form.map_or(&[][..], |form| form.fields);
     let (author, why) = (by.clone(), typed.shown("because"));
     let at = typed.own("at").filter(|_| !withdraw);
     let done = work(&app, move |app| {
@@ -161,7 +162,7 @@ async fn correct(
             of: seq,
             why: &why,
             withdraw,
-            given,
+            given: whole(fields, &given),
         };
         let who = Who {
             by: Some(&author),

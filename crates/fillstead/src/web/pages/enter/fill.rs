@@ -8,10 +8,11 @@ use askama::Template;
 use axum::extract::{Query, State};
 use axum::response::Response;
 use insight::cylinder::FillAnswer;
+use quantity::UnitSystem;
 
-use crate::usecase::Trouble;
 use crate::usecase::book::form::{Form, Given};
 use crate::usecase::book::{choices, cylinder};
+use crate::usecase::{Trouble, units};
 use crate::web::App;
 use crate::web::address;
 use crate::web::page::{PageError, Place, Sheet, show, work};
@@ -69,7 +70,7 @@ fn view(app: &App, cylinder: Option<String>, by: String) -> Result<FillView, Tro
 
 fn chosen(app: &App, id: String) -> Result<Chosen, Trouble> {
     let page = cylinder::one(&app.book, &id, &cylinder::Asked::default())?;
-    let (from, to) = steps(&page.gate);
+    let (from, to) = steps(&page.gate, units::asked());
     Ok(Chosen {
         against: page.gate.refusals.iter().map(Against::from).collect(),
         gate: page.gate,
@@ -79,11 +80,15 @@ fn chosen(app: &App, id: String) -> Result<Chosen, Trouble> {
     })
 }
 
-/// Pressures to choose from in the unit of the stamp: before from nothing up, at the stop from the
-/// most this cylinder may have down.
-fn steps(gate: &FillAnswer) -> (Vec<String>, Vec<String>) {
+/// Pressures to choose from in the reader's units, else in the unit of the stamp: before from
+/// nothing up, at the stop from the most this cylinder may have, as it is stamped, down.
+fn steps(gate: &FillAnswer, reads: Option<UnitSystem>) -> (Vec<String>, Vec<String>) {
     let stamped = gate.to.as_ref().map(|to| to.stamped.as_str());
-    let psi = stamped.is_some_and(|stamped| stamped.ends_with("psi"));
+    let of_stamp = match stamped.is_some_and(|stamped| stamped.ends_with("psi")) {
+        true => UnitSystem::Us,
+        false => UnitSystem::Metric,
+    };
+    let psi = reads.unwrap_or(of_stamp) == UnitSystem::Us;
     let (step, unit, usual) = if psi {
         (50, "psi", 4500)
     } else {
@@ -110,14 +115,18 @@ mod tests {
     #[test]
     fn steps_end_at_the_stamp() {
         let mut gate = without_rule("A1", station::Date::new(2026, 5, 20).unwrap());
-        assert_eq!(steps(&gate).1[0], "295 bar");
+        assert_eq!(steps(&gate, None).1[0], "295 bar");
         gate.to = Some(BothUnits {
             stamped: "2216 psi".into(),
             bar: 152.8,
             psi: 2216.0,
         });
-        let (from, to) = steps(&gate);
+        let (from, to) = steps(&gate, None);
         assert_eq!((from[0].as_str(), from[1].as_str()), ("0 psi", "50 psi"));
         assert_eq!((to[0].as_str(), to[1].as_str()), ("2216 psi", "2200 psi"));
+        // Who reads bar reads bar, and the stamp as it is stamped.
+        let (from, to) = steps(&gate, Some(UnitSystem::Metric));
+        assert_eq!((from[0].as_str(), from[1].as_str()), ("0 bar", "5 bar"));
+        assert_eq!((to[0].as_str(), to[1].as_str()), ("2216 psi", "150 bar"));
     }
 }

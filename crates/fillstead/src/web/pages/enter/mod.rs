@@ -120,8 +120,6 @@ struct FormView {
     rules: Vec<String>,
     standards: Vec<String>,
     by: String,
-    /// Whether the name is that of who is signed in, and not to be typed.
-    signed: bool,
     at: String,
     wrong: Vec<String>,
     /// Whether what is shown was typed and sent: then the browser's own copy is older.
@@ -156,15 +154,17 @@ fn view(
     by: String,
 ) -> Result<FormView, Trouble> {
     let choices = choices(&app.book, form)?;
-    let own = with_last(inputs(form.fields, &typed.0, troubles), &choices.last);
-    let line = inputs(line_of(form), &typed.0, troubles);
+    let sheet = Sheet::of(app, Place::Book, form.about);
+    let own = inputs(sheet.units, form.fields, &typed.0, troubles);
+    let own = with_last(own, &choices.last);
+    let line = inputs(sheet.units, line_of(form), &typed.0, troubles);
     let mut wrong = about_none(troubles, &own);
     if !line.is_empty() {
         let of_line = about_none(troubles, &line);
         wrong.retain(|text| of_line.contains(text));
     }
     Ok(FormView {
-        sheet: Sheet::of(app, Place::Book, form.about),
+        sheet,
         form,
         inputs: own,
         line,
@@ -178,7 +178,6 @@ fn view(
             .map(|s| s.name.clone())
             .collect(),
         by,
-        signed: !app.loopback,
         at: typed.shown("at"),
         wrong,
         sent: !troubles.is_empty(),
@@ -234,14 +233,15 @@ fn written(
         &[]
     };
     let known = fields.chain(beside);
-    let mut given = whole(known.clone(), &typed.0);
+    let typed = whole(known.clone(), &typed.0);
+    let mut given = typed.clone();
     given.retain(|(name, _)| known.clone().any(|field| field.name == name));
     if form.kind == Kind::Fill {
         let filled = gate::fill(&app.book, &given, &who)?;
-        return Ok(Outcome::Filled(Box::new(filled), typed.0.clone()));
+        return Ok(Outcome::Filled(Box::new(filled), typed.clone()));
     }
     let added = add::add(&app.book, form, &given, &who)?;
-    Ok(Outcome::Added(added, form.name, typed.0.clone()))
+    Ok(Outcome::Added(added, form.name, typed))
 }
 
 fn unknown(trouble: Trouble) -> PageError {

@@ -130,7 +130,7 @@ pub fn outcome(plan: &Plan) -> Option<Outcome> {
             .as_ref()
             .map(|w| drain_rule(w, station))
             .unwrap_or_default(),
-        purifier: purifier(plan.cartridge.as_ref(), forecast),
+        purifier: purifier(plan.cartridge.as_ref(), forecast, figures),
         pmv: pmv(forecast, figures),
         ended: ended(forecast),
         assumed: forecast

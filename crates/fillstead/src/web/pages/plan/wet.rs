@@ -47,6 +47,7 @@ fn hours(range: Range) -> String {
 pub fn purifier(
     logged: Option<&CartridgeAnswer>,
     forecast: &Forecast,
+    figures: Figures,
 ) -> Vec<(&'static str, String)> {
     let mut rows = Vec::new();
     if let Some(logged) = logged {
@@ -81,12 +82,12 @@ pub fn purifier(
         ));
     }
     if let Some(bed) = &forecast.purifier {
-        rows.extend(of_bed(bed));
+        rows.extend(of_bed(bed, figures));
     }
     rows
 }
 
-fn of_bed(bed: &PurifierAnswer) -> Vec<(&'static str, String)> {
+fn of_bed(bed: &PurifierAnswer, figures: Figures) -> Vec<(&'static str, String)> {
     let left = match bed.remaining_h.high < 0.05 {
         true => "NOTHING: it lets water through; change it before filling".to_owned(),
         false => format!(
@@ -113,8 +114,8 @@ fn of_bed(bed: &PurifierAnswer) -> Vec<(&'static str, String)> {
         (
             "Leaving it",
             format!(
-                "frost point {:.0} °C{below} at 1 atm; computed, not measured",
-                bed.outlet_frost_point_c
+                "frost point {}{below} at 1 atm; computed, not measured",
+                figures.temperature(bed.outlet_frost_point_c)
             ),
         ),
         ("Counted to", bed.limit.clone()),

@@ -21,6 +21,7 @@ use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use axum::{Json, Router};
 use insight::ladder::Ladder;
+use quantity::Temperature;
 use serde::Deserialize;
 use station::Station;
 
@@ -78,6 +79,8 @@ struct RunPage {
     ladder: String,
     table: Table,
     symbols: &'static str,
+    /// The unit of temperatures.
+    degree: &'static str,
     /// Points of the curve as the script reads them.
     curve: String,
 }
@@ -123,6 +126,7 @@ fn page(sheet: Sheet, scene: &Scene, by: Option<String>, told: Option<String>) -
         ladder,
         table,
         symbols: SYMBOLS,
+        degree: scene.station.units.preferred::<Temperature>().symbol,
         curve: curve(&view),
         view,
     }

@@ -14,7 +14,7 @@ use crate::usecase::clock;
 use crate::usecase::run::log::{FILL_GAUGE, PMV_OPENS, TOWER};
 use crate::usecase::run::stage::Stage;
 use crate::usecase::run::steps::{WRONG, Wrong};
-use crate::usecase::run::view::Scene;
+use crate::usecase::run::view::{Scene, unit};
 use crate::web::App;
 use crate::web::page::{PageError, Sheet, see_other, show};
 use crate::web::person::Person;
@@ -47,6 +47,8 @@ struct SayPage {
     /// Values offered, each with whether it is the expected one.
     values: Vec<(String, bool)>,
     example: String,
+    /// The unit that may be left away.
+    unit: &'static str,
     /// Another gauge can be read instead: address and words.
     others: Vec<(String, &'static str)>,
     /// It can be taken back.
@@ -102,6 +104,7 @@ pub async fn reading(
         by: person.name,
         values: keys(&scene, middle, expected.is_some()),
         example: scene.pressure(middle),
+        unit: unit(scene.station.units),
         others: match (act, of) {
             ("filled", _) => Vec::new(),
             (_, FILL_GAUGE) => vec![("/run/reading?of=tower".to_owned(), "Tower gauge instead")],
@@ -158,7 +161,10 @@ pub async fn correct(
     let middle = value.pressure().map_or(150.0, |p| p.as_bar());
     show(&SayPage {
         sheet,
-        title: format!("{} {value} was misread. What did it show?", reading.body.of),
+        title: format!(
+            "{} {} was misread. What did it show?",
+            reading.body.of, value
+        ),
         action: "/run/correct",
         act: "",
         of: reading.seq.to_string(),
@@ -167,7 +173,8 @@ pub async fn correct(
         now_us: clock::now().0,
         by: person.name,
         values: keys(&scene, middle, false),
-        example: value.to_string(),
+        example: scene.pressure(middle),
+        unit: unit(scene.station.units),
         others: Vec::new(),
         withdraw: true,
     })

@@ -77,17 +77,15 @@ struct NothingPage<'a> {
 }
 
 /// `GET /`: the station; where there is no book yet, how to begin one.
-async fn station(
-    State(app): State<Arc<App>>,
-    person: Person,
-) -> Result<Response, PageError> {
+async fn station(State(app): State<Arc<App>>, person: Person) -> Result<Response, PageError> {
     if !first::is_there(&app.book) {
         return begin::empty(State(app), person).await;
     }
-    let (sheet, found, disk) = work(&app, |app| {
+    let (sheet, found, outlook, disk) = work(&app, |app| {
         let sheet = Sheet::of(app, Place::Station, "Station");
         let found = app.front.get(&app.book, "", || front(&app.book));
-        found.map(|found| (sheet, found, on_disk(app)))
+        let outlook = app.outlook.ready(&app.book, "");
+        found.map(|found| (sheet, found, outlook, on_disk(app)))
     })
     .await??;
     match &*found {
@@ -105,7 +103,7 @@ async fn station(
             sheet,
             whole,
             symbols: SYMBOLS,
-            outlook: app.outlook.ready(&app.book, ""),
+            outlook,
             disk,
         }),
     }

@@ -1,5 +1,5 @@
-//! Which units a person reads: chosen by `?units=us` or `?units=metric` on any page, remembered in
-//! the browser; else the station's own.
+//! Who reads a page. Their units are chosen by `?units=us` or `?units=metric` on any
+//! page, remembered in the browser; else the station's own.
 //!
 //! A form says in `units` which units its page showed: a number alone was typed in those, whatever
 //! was chosen in another window since. No page sees `units` itself: it is taken out on the way in.
@@ -16,6 +16,7 @@ use quantity::UnitSystem;
 use super::plain::cookie;
 use super::{App, LARGEST_BODY};
 use crate::usecase::book::desk;
+use crate::usecase::people::sign::SignedIn;
 use crate::usecase::units;
 
 /// The name in addresses, in forms and of the cookie.
@@ -32,6 +33,8 @@ pub const SYSTEMS: [(UnitSystem, &str, &str); 2] = [
 pub struct Reader {
     /// The units chosen now or before; none: the station's own.
     pub chosen: Option<UnitSystem>,
+    /// Who is signed in.
+    pub person: Option<String>,
     /// The address of the page without its units, where it can be asked for again.
     pub here: Option<Uri>,
 }
@@ -41,9 +44,9 @@ tokio::task_local! {
 }
 
 impl Reader {
-    /// Who reads the page that is being made; nobody in particular outside of one.
-    pub fn now() -> Reader {
-        READER.try_with(Clone::clone).unwrap_or_default()
+    /// Who reads the page that is being made; none outside of one.
+    pub fn now() -> Option<Reader> {
+        READER.try_with(Clone::clone).ok()
     }
 
     /// Does a job on this thread for this reader.
@@ -77,6 +80,10 @@ pub async fn check(request: Request, next: Next) -> Response {
     let known = cookie(&parts.headers, UNITS).and_then(system);
     let reader = Reader {
         chosen: asked.or(typed).or(known),
+        person: parts
+            .extensions
+            .get::<SignedIn>()
+            .map(|somebody| somebody.name.clone()),
         here: (parts.method == Method::GET).then(|| parts.uri.clone()),
     };
     let request = Request::from_parts(parts, body);
@@ -149,10 +156,7 @@ mod tests {
         let us = Some(UnitSystem::Us);
         assert_eq!(without("units=us"), (us, String::new()));
         assert_eq!(without("a=1&units=us&b=%26"), (us, "a=1&b=%26".to_owned()));
-        assert_eq!(
-            without("units=furlongs&units=us&a="),
-            (us, "a=".to_owned())
-        );
+        assert_eq!(without("units=furlongs&units=us&a="), (us, "a=".to_owned()));
         assert_eq!(without("unitsx=us&a=1"), (None, "unitsx=us&a=1".to_owned()));
         assert_eq!(without(""), (None, String::new()));
     }
