@@ -8,9 +8,14 @@
   if (!store) return;
   for (const done of document.querySelectorAll("[data-done]")) store.removeItem(key(done.dataset.done));
   const fieldsOf = (form) => [...form.elements].filter((e) => e.name && e.type !== "hidden" && e.type !== "file" && e.type !== "submit");
+  // A number alone is kept with the unit beside its box: another may stand there when it comes back.
+  const whole = (e) => {
+    const unit = e.nextElementSibling;
+    return unit && unit.tagName === "SPAN" && /^[+-]?[\d.,]+$/.test(e.value.trim()) ? e.value.trim() + " " + unit.textContent : e.value;
+  };
   const save = (form) => {
     const typed = {};
-    for (const e of fieldsOf(form)) if (e.value !== e.dataset.first) typed[e.name] = e.value;
+    for (const e of fieldsOf(form)) if (e.value !== e.dataset.first) typed[e.name] = whole(e);
     const name = key(form.dataset.keep);
     if (Object.keys(typed).length) store.setItem(name, JSON.stringify(typed)); else store.removeItem(name);
   };

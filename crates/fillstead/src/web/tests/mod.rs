@@ -5,6 +5,7 @@ mod api;
 mod attacks;
 mod house;
 mod socket;
+mod units;
 
 pub use house::{House, hidden, run};
 

@@ -76,7 +76,9 @@ fn rows(found: &Converted) -> Vec<(String, String)> {
         points(at, "at 1 atm");
     }
     if let Some(at) = &found.at_pressure {
-        let unit = units::asked().unwrap_or_default().preferred::<GaugePressure>();
+        let unit = units::asked()
+            .unwrap_or_default()
+            .preferred::<GaugePressure>();
         let pressure = show(GaugePressure::bar(at.gauge_bar), unit, 0);
         points(at, &format!("at {pressure} gauge"));
     }

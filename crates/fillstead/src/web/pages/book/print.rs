@@ -31,14 +31,18 @@ const HINT: &str = "<body>\n<style>.on-screen{font:16px sans-serif;padding:12px;
     browser (Ctrl+P or its menu); choose \"actual size\". This line is not printed. \
     <a href=\"/book\">Back to the book</a></p>";
 
-const SHEETS: [&str; 6] = [
-    "day",
-    "tag",
-    "cartridge",
-    "quarantine",
-    "certificate",
-    "support",
+/// The sheets, and what may be said in the address of each beside [`OF_ALL`].
+const SHEETS: [(&str, &[&str]); 6] = [
+    ("day", &["day"]),
+    ("tag", &["cylinder"]),
+    ("cartridge", &["next-due"]),
+    ("quarantine", &[]),
+    ("certificate", &["test"]),
+    ("support", &["drains-expected", "drift"]),
 ];
+
+/// What may be said of every sheet.
+const OF_ALL: [&str; 2] = ["paper", "today"];
 
 /// The printed sheets.
 pub fn router() -> Router<Arc<App>> {
@@ -61,7 +65,32 @@ async fn print(
     Ok((headers, page.replacen("<body>", HINT, 1)).into_response())
 }
 
+/// That everything in the address is understood: a sheet of something else is not printed.
+fn understood(name: &str, typed: &Typed) -> Result<(), Trouble> {
+    let names = SHEETS.map(|(name, _)| name);
+    let own = SHEETS.iter().find(|(sheet, _)| *sheet == name);
+    let (_, own) = own.ok_or_else(|| {
+        Trouble::new(
+            format!("there is no sheet called \"{name}\""),
+            format!("open one of {}", names.join(", ")),
+        )
+    })?;
+    let known = [own, &OF_ALL[..]].concat();
+    match typed
+        .0
+        .iter()
+        .find(|(name, _)| !known.contains(&name.as_str()))
+    {
+        None => Ok(()),
+        Some((other, _)) => Err(Trouble::new(
+            format!("the sheet {name} does not know \"{other}\""),
+            format!("in its address it knows {}", known.join(", ")),
+        )),
+    }
+}
+
 fn sheet(app: &App, name: &str, typed: &Typed) -> Result<String, Trouble> {
+    understood(name, typed)?;
     let book = desk::read(&app.book)?;
     let paper = match typed.text("paper") {
         Some("a4") => Some(Paper::A4),
@@ -94,11 +123,7 @@ fn sheet(app: &App, name: &str, typed: &Typed) -> Result<String, Trouble> {
             let test = typed.text("test").and_then(|text| text.parse().ok());
             drawn(&certificate::sheet(&room, test)?)
         }
-        "support" => drawn(&support::sheet(&room, beside(typed))?),
-        other => Err(Trouble::new(
-            format!("there is no sheet called \"{other}\""),
-            format!("open one of {}", SHEETS.join(", ")),
-        )),
+        _ => drawn(&support::sheet(&room, beside(typed))?),
     }
 }
 
