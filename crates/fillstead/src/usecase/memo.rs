@@ -17,12 +17,15 @@ enum Holds {
     Day,
 }
 
+/// An answer, and of what it is one.
+type Kept<T> = Mutex<Option<(String, Arc<T>)>>;
+
 /// The last answers, and of what each was one.
 #[derive(Debug)]
 pub struct Memo<T> {
     holds: Holds,
     /// For nobody in particular, and for readers of either system of units.
-    kept: [Mutex<Option<(String, Arc<T>)>>; 3],
+    kept: [Kept<T>; 3],
 }
 
 impl<T> Memo<T> {
@@ -70,7 +73,7 @@ impl<T> Memo<T> {
     }
 
     /// The place for whoever asks.
-    fn own(&self) -> &Mutex<Option<(String, Arc<T>)>> {
+    fn own(&self) -> &Kept<T> {
         let [nobody, metric, us] = &self.kept;
         match units::asked() {
             None => nobody,

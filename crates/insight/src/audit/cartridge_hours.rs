@@ -59,8 +59,9 @@ fn check(input: &AuditInput) -> Look {
         () if !above(today, run) => (
             Severity::LookInto,
             format!(
-                "The cartridge has run {run:.1} h; in air of {air:.0} °C its {rated:.1} h count for \
-                 about {today:.1} h."
+                "The cartridge has run {run:.1} h; in air of {} its {rated:.1} h count for \
+                 about {today:.1} h.",
+                input.degrees(air)
             ),
         ),
         () if !above(rated * SOON, run) => (

@@ -36,16 +36,18 @@ fn check(input: &AuditInput) -> Look {
         return Look::silent("the stages of this machine are not known");
     };
     let air = input.station.intake.temperature.as_celsius();
-    let numbers =
-        format!("stage {number} leaves its air at about {hot:.0} °C in air of {air:.0} °C");
+    let (at, of) = (input.degrees(hot), input.degrees(air));
+    let numbers = format!("stage {number} leaves its air at about {at} in air of {of}");
     let [low, high] = LIMITS_C;
     let (severity, limit) = match () {
         () if above(hot, high) => (Severity::LookInto, high),
         () if above(hot, low) => (Severity::Note, low),
         () => return Look::fine(numbers),
     };
-    let claim = format!("At working pressure {numbers}, above {limit:.0} °C.");
-    let degrees = |what: &str, value| input.figure(what, value, "°C", 0);
+    let claim = format!(
+        "At working pressure {numbers}, above {}.",
+        input.degrees(limit)
+    );
     let finding = Finding::new(severity, source::HEAT, claim)
         .why("Oil cokes on hot valves, and glowing coke makes carbon monoxide.")
         .remedy(
@@ -53,9 +55,9 @@ fn check(input: &AuditInput) -> Look {
              coolers clean and air moving. Stop above the maker's limit.",
         )
         .on([&Part::stage(number, stages.len())])
-        .with(degrees("discharge", hot))
+        .with(input.celsius("discharge", hot))
         .with(input.bar("working pressure", input.working_bar()))
-        .margin(degrees("room", limit - hot));
+        .margin(input.warmer("room", limit - hot));
     Look::found(finding)
 }
 

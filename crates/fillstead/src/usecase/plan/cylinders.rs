@@ -13,6 +13,7 @@ use crate::usecase::Trouble;
 use crate::usecase::book::gate::{self, Asked};
 use crate::usecase::clock::Zone;
 use crate::usecase::near::meant;
+use crate::usecase::units::both;
 use crate::usecase::wishes::Wishes;
 
 /// So many cylinders of the register are asked for, to begin a plan with one that may be filled.
@@ -205,7 +206,7 @@ impl Shelf<'_> {
         Ok(record.last_fill.and_then(|told| {
             let to = told.body.settled.as_ref().or(told.body.to.as_ref())?;
             let day = self.zone.day_text(told.happened);
-            Some(format!("left here with {to} on {day}"))
+            Some(format!("left here with {} on {day}", both(to)))
         }))
     }
 

@@ -5,7 +5,7 @@ use crate::assemble::{Conditions, Prepared};
 use crate::forecast::request::DrainPlan;
 use crate::ladder::{Ladder, Rung, RungKind, Say};
 use crate::water::Wet;
-use quantity::GaugePressure;
+use quantity::{GaugePressure, Quantity as _, Temperature, TemperatureDifference, show};
 use station::Station;
 use std::cell::OnceCell;
 
@@ -85,6 +85,30 @@ impl<'s> AuditInput<'s> {
             value: bar,
             unit: "bar",
             shown: self.say(bar),
+        }
+    }
+
+    /// A temperature in the station's unit.
+    pub(in crate::audit) fn degrees(&self, celsius: f64) -> String {
+        let unit = self.station.units.preferred::<Temperature>();
+        show(Temperature::celsius(celsius), unit, 0)
+    }
+
+    /// A temperature as evidence.
+    pub(in crate::audit) fn celsius(&self, what: &str, celsius: f64) -> Measure {
+        Measure {
+            shown: self.degrees(celsius),
+            ..self.figure(what, celsius, "°C", 0)
+        }
+    }
+
+    /// A difference of temperatures as evidence.
+    pub(in crate::audit) fn warmer(&self, what: &str, kelvin: f64) -> Measure {
+        let symbol = self.station.units.preferred::<Temperature>().symbol;
+        let unit = TemperatureDifference::unit(symbol).unwrap_or(TemperatureDifference::METRIC);
+        Measure {
+            shown: show(TemperatureDifference::kelvin(kelvin), unit, 0),
+            ..self.figure(what, kelvin, "°C", 0)
         }
     }
 
