@@ -186,8 +186,9 @@ fn a_session_survives_a_restart_and_ends_when_it_must() {
         );
         // Forged: another letter, nothing, the hash that stands in the file.
         let mut forged = cookie.to_owned();
-        let last = if forged.ends_with('A') { 'B' } else { 'A' };
-        forged.replace_range(forged.len() - 2..forged.len() - 1, &last.to_string());
+        let at = forged.len() - 2..forged.len() - 1;
+        let other = if &forged[at.clone()] == "A" { "B" } else { "A" };
+        forged.replace_range(at, other);
         let files = server.files();
         let hash = files
             .split("\"token\": \"")

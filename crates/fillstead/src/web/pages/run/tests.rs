@@ -210,7 +210,7 @@ async fn taps_write_once_and_say_what_came_of_them() {
         )
         .await;
     assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
-    assert!(json(text)["why"].as_str().unwrap().contains("70 or so"));
+    assert!(json(text)["why"].as_str().unwrap().contains("or so"));
     let (status, page, _) = server
         .post("/run/act", "act=open+the+valve", "text/html")
         .await;
