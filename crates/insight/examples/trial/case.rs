@@ -4,9 +4,7 @@ use insight::diagnose::request::{Reading, Request, Shown};
 use insight::fault::Fault;
 use insight::forecast::answer::{Forecast, Sample};
 use insight::forecast::request::{CylinderStart, Request as RunRequest, Until};
-use quantity::{
-    FlowRate, Fraction, GaugePressure, Length, PressureDifference, Quantity, TimeSpan,
-};
+use quantity::{FlowRate, Fraction, GaugePressure, PressureDifference, Quantity, TimeSpan};
 use rand::{RngExt as _, SeedableRng};
 use rand_pcg::Pcg64Mcg;
 use station::{Output, Reads, Station};
@@ -78,6 +76,8 @@ impl Kind {
 /// A case: what is asked, and the truth.
 pub struct Case {
     pub request: Request,
+    /// What is wrong, in figures.
+    pub what: String,
     /// True settings by the names of the answer.
     pub truth: Vec<(&'static str, f64)>,
 }
@@ -97,7 +97,7 @@ impl Dice {
 }
 
 /// Makes a case; none where the machine cannot be run so.
-pub fn make(station: &Station, kind: Kind, readings: usize, seed: u64) -> Option<Case> {
+pub fn make(station: &Station, kind: Kind, readings: usize, ears: bool, seed: u64) -> Option<Case> {
     let mut dice = Dice(Pcg64Mcg::seed_from_u64(seed ^ ((kind as u64) << 32)));
     let mut machine = station.clone();
     let (slow, fault) = wrong(kind, station, &mut dice);
@@ -137,13 +137,22 @@ pub fn make(station: &Station, kind: Kind, readings: usize, seed: u64) -> Option
     };
     let ran = insight::forecast::forecast(&machine, &run, &|_| {}).ok()?;
     let truth = truth(&machine, kind, fault, slow);
+    let mut seen = read(station, kind, &ran, readings, &mut dice, &fault);
+    if ears {
+        seen.extend(heard(kind, &mut dice));
+    }
     let request = Request {
-        readings: read(station, kind, &ran, readings, &mut dice, &fault),
+        readings: seen,
         cylinders: run.cylinders,
         tower: Some(tower),
         intake_temperature: None,
     };
-    Some(Case { request, truth })
+    let what = format!("{fault:?} slow {slow:.2}");
+    Some(Case {
+        request,
+        what,
+        truth,
+    })
 }
 
 /// What is wrong, as a share of delivery lost and a fault.
@@ -234,7 +243,11 @@ fn moments(ran: &Forecast, readings: usize, dice: &mut Dice) -> Vec<(f64, Reads)
     ];
     let mut all: Vec<(f64, Reads)> = routine.into_iter().take(readings).collect();
     while all.len() < readings {
-        let reads = if all.len() % 2 == 0 { Reads::Line } else { Reads::Tower };
+        let reads = if all.len() % 2 == 0 {
+            Reads::Line
+        } else {
+            Reads::Tower
+        };
         all.push((dice.between(0.05, 0.95) * stop, reads));
     }
     all.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -264,7 +277,9 @@ fn read(
                 _ => (sample.tower_bar, same[0] + gauge_off(fault, Reads::Tower)),
             };
             let value = value + own + dice.between(-0.5, 0.5) * error(reads);
-            let step = gauge(reads).and_then(|g| g.resolution).map_or(1.0, |d| d.as_bar());
+            let step = gauge(reads)
+                .and_then(|g| g.resolution)
+                .map_or(1.0, |d| d.as_bar());
             one(i, t + clock, reads, (value / step).round() * step)
         })
         .collect();
@@ -310,7 +325,19 @@ fn sample(ran: &Forecast, t_s: f64) -> &Sample {
     near.unwrap_or(&ran.samples[0])
 }
 
-#[allow(dead_code)]
-fn bore(mm: f64) -> Length {
-    Length::millimetre(mm)
+/// What somebody beside the machine hears, four times in five: where air is lost.
+fn heard(kind: Kind, dice: &mut Dice) -> Option<Reading> {
+    let observed = match kind {
+        Kind::ReliefWeeps | Kind::ReliefEarly => "air at the relief valve's outlet",
+        Kind::TowerLeak => "hiss at the drain",
+        Kind::WhipLeak => "hiss at the hose",
+        _ => return None,
+    };
+    (dice.between(0.0, 1.0) < 0.8).then(|| Reading {
+        line: 40,
+        t_s: None,
+        t_sd_s: 0.0,
+        shown: None,
+        observed: observed.to_owned(),
+    })
 }

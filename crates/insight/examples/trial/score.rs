@@ -110,7 +110,9 @@ impl Score {
     }
 
     pub fn table(&self) -> String {
-        let mut text = String::from("| fault | cases | first | among two | probability | taken for |\n|---|---|---|---|---|---|\n");
+        let mut text = String::from(
+            "| fault | cases | first | among two | probability | taken for |\n|---|---|---|---|---|---|\n",
+        );
         for row in &self.rows {
             if let Some(kind) = row.kind {
                 let _ = writeln!(text, "{}", self.line(kind));
@@ -120,20 +122,53 @@ impl Score {
         let of = |count: fn(&Row) -> usize| {
             100.0 * self.rows.iter().map(count).sum::<usize>() as f64 / cases.max(1) as f64
         };
-        let _ = writeln!(text, "\nall: first {:.1} %, among two {:.1} %, Brier score {:.3}", of(|r| r.first), of(|r| r.second), self.brier / cases.max(1) as f64);
-        let _ = writeln!(text, "\n| told | times | mean told | came true |\n|---|---|---|---|");
+        let _ = writeln!(
+            text,
+            "\nall: first {:.1} %, among two {:.1} %, Brier score {:.3}",
+            of(|r| r.first),
+            of(|r| r.second),
+            self.brier / cases.max(1) as f64
+        );
+        let _ = writeln!(
+            text,
+            "\n| told | times | mean told | came true |\n|---|---|---|---|"
+        );
         for (i, (n, p, right)) in self.told.iter().enumerate().filter(|(_, t)| t.0 > 0) {
             let (n_f, low) = (*n as f64, 10 * i);
-            let _ = writeln!(text, "| {low} to {} % | {n} | {:.2} | {:.2} |", low + 10, p / n_f, *right as f64 / n_f);
+            let _ = writeln!(
+                text,
+                "| {low} to {} % | {n} | {:.2} | {:.2} |",
+                low + 10,
+                p / n_f,
+                *right as f64 / n_f
+            );
         }
-        let _ = writeln!(text, "\n| setting | found | 90 % interval holds it |\n|---|---|---|");
+        let _ = writeln!(
+            text,
+            "\n| setting | found | 90 % interval holds it |\n|---|---|---|"
+        );
         for (name, n, held) in &self.covered {
-            let _ = writeln!(text, "| {name} | {n} | {:.0} % |", 100.0 * *held as f64 / *n as f64);
+            let _ = writeln!(
+                text,
+                "| {name} | {n} | {:.0} % |",
+                100.0 * *held as f64 / *n as f64
+            );
         }
         let mut seconds = self.seconds.clone();
         seconds.sort_by(f64::total_cmp);
-        let at = |q: f64| seconds.get(((seconds.len() as f64 - 1.0) * q) as usize).copied().unwrap_or(0.0);
-        let _ = writeln!(text, "\ntime: median {:.2} s, 95 in 100 below {:.2} s; {} runs of the machine each", at(0.5), at(0.95), self.runs / cases.max(1));
+        let at = |q: f64| {
+            seconds
+                .get(((seconds.len() as f64 - 1.0) * q) as usize)
+                .copied()
+                .unwrap_or(0.0)
+        };
+        let _ = writeln!(
+            text,
+            "\ntime: median {:.2} s, 95 in 100 below {:.2} s; {} runs of the machine each",
+            at(0.5),
+            at(0.95),
+            self.runs / cases.max(1)
+        );
         text
     }
 }

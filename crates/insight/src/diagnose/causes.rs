@@ -171,7 +171,14 @@ mod tests {
         let prior: f64 = known.causes.iter().map(|c| c.prior).sum();
         assert!(prior > 90.0 && prior < 130.0, "{prior}");
         for cause in &known.causes {
-            let texts = [cause.called, cause.why, cause.check, cause.remedy, cause.who, cause.source];
+            let texts = [
+                cause.called,
+                cause.why,
+                cause.check,
+                cause.remedy,
+                cause.who,
+                cause.source,
+            ];
             assert!(texts.iter().all(|t| !t.is_empty()), "{}", cause.id);
             assert!(cause.prior > 0.0, "{}", cause.id);
         }
@@ -204,7 +211,10 @@ mod tests {
                 assert!(cause.who.contains("licensed person"), "{}", cause.id);
             }
             for text in [cause.remedy, cause.check] {
-                assert!(!text.contains("screw down") && !text.contains("turn up"), "{text}");
+                assert!(
+                    !text.contains("screw down") && !text.contains("turn up"),
+                    "{text}"
+                );
             }
         }
     }

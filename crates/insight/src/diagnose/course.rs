@@ -85,7 +85,10 @@ impl Trace {
             let (value, spread) = match pops {
                 Some((lifts, reseats)) if held > lifts - POPPING_BAR => {
                     // evenly between the two: its middle, and its range over √12
-                    (held - 0.5 * (lifts - reseats), (lifts - reseats) / 12f64.sqrt())
+                    (
+                        held - 0.5 * (lifts - reseats),
+                        (lifts - reseats) / 12f64.sqrt(),
+                    )
                 }
                 _ => (held, 0.0),
             };
@@ -124,7 +127,10 @@ impl Trace {
 /// a known moment of its up and down, and [`Trace::about`] puts that back as a spread. The line
 /// keeps the lifting pressure behind the check either way.
 pub(super) fn hold(assembly: &mut Assembly) {
-    let valve = assembly.places.relief.and_then(|i| assembly.plant.valves.get_mut(i));
+    let valve = assembly
+        .places
+        .relief
+        .and_then(|i| assembly.plant.valves.get_mut(i));
     if let Some(valve) = valve.filter(|v| v.action == Action::Snap) {
         valve.action = Action::Proportional;
         valve.fully_open_pa = valve.opens_pa + HELD_PA;
@@ -151,11 +157,17 @@ pub(super) fn run(prepared: &Prepared, assembly: &Assembly, plan: &Plan) -> Opti
     let mut trace = kept(prepared, &assembly.places, sim.samples(), every_s);
     trace.stages = interstage(prepared, assembly, sim.samples(), plan);
     (trace.relief_s, trace.stopped_s) = (relief_s, stopped_s);
-    trace.pops_bar = relief.and_then(|i| assembly.plant.valves.get(i)).and_then(|valve| {
-        let pair = (prepared.gauge_bar(valve.opens_pa), prepared.gauge_bar(valve.closes_pa));
-        let pops = valve.action == Action::Proportional && (valve.fully_open_pa - valve.opens_pa - HELD_PA).abs() < 1.0;
-        pops.then_some(pair)
-    });
+    trace.pops_bar = relief
+        .and_then(|i| assembly.plant.valves.get(i))
+        .and_then(|valve| {
+            let pair = (
+                prepared.gauge_bar(valve.opens_pa),
+                prepared.gauge_bar(valve.closes_pa),
+            );
+            let pops = valve.action == Action::Proportional
+                && (valve.fully_open_pa - valve.opens_pa - HELD_PA).abs() < 1.0;
+            pops.then_some(pair)
+        });
     Some(trace)
 }
 
@@ -235,12 +247,19 @@ fn interstage(
         return Vec::new();
     };
     let of = |s: &Snapshot| {
-        let stages = compressor.delivery.interstage_pa(s.vessels[assembly.places.first].p_pa);
+        let stages = compressor
+            .delivery
+            .interstage_pa(s.vessels[assembly.places.first].p_pa);
         stages.into_iter().map(|p| prepared.gauge_bar(p)).collect()
     };
     let moments: Vec<Vec<f64>> = samples.iter().map(of).collect();
     let count = moments.first().map_or(0, Vec::len);
     (0..count)
-        .map(|n| moments.iter().map(|m| m.get(n).copied().unwrap_or(0.0)).collect())
+        .map(|n| {
+            moments
+                .iter()
+                .map(|m| m.get(n).copied().unwrap_or(0.0))
+                .collect()
+        })
         .collect()
 }

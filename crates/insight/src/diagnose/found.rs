@@ -31,41 +31,52 @@ struct Wanted {
 /// All settings of the station, found or not.
 pub(super) fn settings(space: &Space, weighed: &[Weighed]) -> Vec<SettingFound> {
     let all = wanted(space);
-    all.iter().map(|wanted| one(space, weighed, wanted)).collect()
+    all.iter()
+        .map(|wanted| one(space, weighed, wanted))
+        .collect()
 }
 
 fn wanted(space: &Space) -> Vec<Wanted> {
     let station = space.prepared.station().clone();
     let t = station.tolerances.clone();
     let mut all = Vec::new();
-    let mut bar = |name, called, specified: f64, tolerance: f64, of: fn(&Settings, &Station) -> f64| {
-        let station = station.clone();
-        all.push(Wanted {
-            name,
-            called,
-            unit: "bar",
-            specified,
-            tolerance,
-            one_sided: false,
-            of: Box::new(move |s| of(s, &station)),
-        });
-    };
+    let mut bar =
+        |name, called, specified: f64, tolerance: f64, of: fn(&Settings, &Station) -> f64| {
+            let station = station.clone();
+            all.push(Wanted {
+                name,
+                called,
+                unit: "bar",
+                specified,
+                tolerance,
+                one_sided: false,
+                of: Box::new(move |s| of(s, &station)),
+            });
+        };
     if let Some(pmv) = &station.pmv {
         let (opens, closes) = (pmv.opens.as_bar(), pmv.closes.as_bar());
         let share = t.pmv.as_ratio();
         bar("pmv_opens", "PMV opens", opens, share * opens, |s, st| {
             s.pmv_opens_bar(st).unwrap_or(0.0)
         });
-        bar("pmv_closes", "PMV closes", closes, share * closes, |s, st| {
-            s.pmv_closes_bar(st).unwrap_or(0.0)
-        });
+        bar(
+            "pmv_closes",
+            "PMV closes",
+            closes,
+            share * closes,
+            |s, st| s.pmv_closes_bar(st).unwrap_or(0.0),
+        );
     }
     if let Some(relief) = &station.relief {
         let lifts = relief.lifts.as_bar();
         let share = t.relief.as_ratio();
-        bar("relief_lifts", "relief valve lifts", lifts, share * lifts, |s, st| {
-            s.relief_lifts_bar(st).unwrap_or(0.0)
-        });
+        bar(
+            "relief_lifts",
+            "relief valve lifts",
+            lifts,
+            share * lifts,
+            |s, st| s.relief_lifts_bar(st).unwrap_or(0.0),
+        );
     }
     for (reads, name, called) in [
         (Reads::Tower, "tower_gauge", "tower gauge reads high by"),
@@ -100,7 +111,11 @@ fn flows(space: &Space, tolerance: f64) -> Vec<Wanted> {
         }),
     };
     let delivered = move |s: &Settings| {
-        let slow: f64 = s.effects.iter().map(|(e, size)| e.delivers(*size)).product();
+        let slow: f64 = s
+            .effects
+            .iter()
+            .map(|(e, size)| e.delivers(*size))
+            .product();
         rated * s.variation.delivery * slow
     };
     vec![
@@ -130,7 +145,9 @@ fn one(space: &Space, weighed: &[Weighed], wanted: &Wanted) -> SettingFound {
         })
         .collect();
     let range = |q| quantile(&parts, q);
-    let known = (!wanted.one_sided).then(|| known(space, weighed, wanted)).unwrap_or(true);
+    let known = (!wanted.one_sided)
+        .then(|| known(space, weighed, wanted))
+        .unwrap_or(true);
     let bar = wanted.unit == "bar";
     let mut found = SettingFound {
         name: wanted.name,
@@ -184,7 +201,10 @@ fn part(space: &Space, w: &Weighed, wanted: &Wanted) -> Part {
         }
     }
     // nothing is known to less than a thousandth of its tolerance
-    let sd = variance.max(0.0).sqrt().max(1e-3 * wanted.tolerance.max(1e-3));
+    let sd = variance
+        .max(0.0)
+        .sqrt()
+        .max(1e-3 * wanted.tolerance.max(1e-3));
     Part {
         weight: w.weight,
         mean,
@@ -211,6 +231,5 @@ fn known(space: &Space, weighed: &[Weighed], wanted: &Wanted) -> bool {
     let slopes = slopes(&best.fit.z, &at, at(&best.fit.z));
     let before: f64 = slopes.iter().map(|s| s * s).sum::<f64>().sqrt();
     let after = part(space, best, wanted).sd;
-    let gauge = wanted.name.ends_with("gauge");
-    gauge || before == 0.0 || after < NARROWER * before
+    wanted.name.ends_with("gauge") || (before > 0.0 && after < NARROWER * before)
 }

@@ -39,8 +39,8 @@ use suspects::Suspect;
 use weigh::{Scales, Weighed};
 
 use crate::assemble::Prepared;
-use crate::forecast::request::{CylinderStart, ForecastError};
 use crate::forecast::request::Request as RunRequest;
+use crate::forecast::request::{CylinderStart, ForecastError};
 use crate::forecast::set_up;
 
 /// Readings this soon after the start show the pressures before it, s.
@@ -49,8 +49,6 @@ const AT_START_S: f64 = 5.0;
 const LINE_START_S: f64 = 120.0;
 /// A run is followed a little past its last reading, s.
 const PAST_S: f64 = 60.0;
-/// A tower this far below its stop pressure, long after it should be full, was left running, bar.
-const NEAR_STOP_BAR: f64 = 15.0;
 /// A gauge that falls by this much shows that the machine was stopped, bar.
 const FALLEN_BAR: f64 = 40.0;
 /// It was stopped so soon after the last high reading, s.
@@ -87,19 +85,15 @@ pub fn diagnose(
     let (asked, starts) = asked(&as_it_was, request, &data);
     let (prepared, assumed) = set_up(&as_it_was, &asked)?;
     let assumed = assumed.iter().map(|a| format!("{}: {}", a.what, a.why));
-    let mut case = Case {
+    let case = Case {
         known: &KNOWLEDGE,
-        plan: plan(&prepared, &data, &notes, &request.readings),
+        plans: plans(&data, &notes, &request.readings),
         assumed: assumed.collect(),
         prepared: &prepared,
         notes: &notes,
         data,
         starts,
     };
-    if case.plan.runs_on {
-        case.assumed
-            .push("the machine was left running: the readings go past its stop".into());
-    }
     Ok(case.answer(progress))
 }
 
@@ -119,7 +113,9 @@ fn data(station: &Station, request: &Request, notes: &[Note]) -> Vec<Datum> {
         }
     }
     // the first time only: later openings follow from it
-    let opened = notes.iter().find(|n| n.meaning.contains(&Meaning::PmvOpened));
+    let opened = notes
+        .iter()
+        .find(|n| n.meaning.contains(&Meaning::PmvOpened));
     if let Some(note) = opened.filter(|_| station.pmv.is_some())
         && let Some(t_s) = note.t_s
     {
@@ -182,67 +178,68 @@ fn asked(station: &Station, request: &Request, data: &[Datum]) -> (RunRequest, S
     (asked, starts)
 }
 
-/// What was done in the run, from what was said and, where nothing was, from the readings.
-fn plan(prepared: &Prepared, data: &[Datum], notes: &[Note], readings: &[Reading]) -> Plan {
+/// What may have been done in the run: what was said; and where nothing was, stopped when full,
+/// given up before, or left running.
+fn plans(data: &[Datum], notes: &[Note], readings: &[Reading]) -> Vec<Plan> {
     let when = |meaning: Meaning| {
         let said = notes.iter().find(|n| n.meaning.contains(&meaning));
         said.and_then(|n| n.t_s)
     };
     let last = readings.iter().filter_map(|r| r.t_s).fold(0.0, f64::max);
-    let mut plan = Plan {
+    let stages = data
+        .iter()
+        .any(|d| matches!(d.what, Told::Gauge(Reads::Stage(_))));
+    let full = Plan {
         stopped_s: when(Meaning::Stopped),
-        given_up_s: given_up(data),
+        given_up_s: None,
         runs_on: notes.iter().any(|n| n.meaning.contains(&Meaning::RanOn)),
         bled_s: when(Meaning::Bled),
         until_s: last + PAST_S,
-        stages: data.iter().any(|d| matches!(d.what, Told::Gauge(Reads::Stage(_)))),
+        stages,
     };
-    if plan.stopped_s.is_none() && !plan.runs_on {
-        plan.runs_on = ran_on(prepared, data, &plan);
+    if full.stopped_s.is_some() || full.runs_on {
+        return vec![full];
     }
-    plan
+    let given_up = given_up(data).map(|s| Plan {
+        given_up_s: Some(s),
+        ..full.clone()
+    });
+    let runs_on = Plan {
+        runs_on: true,
+        ..full.clone()
+    };
+    let given_up = given_up.into_iter();
+    let mut all: Vec<Plan> = given_up.collect();
+    all.splice(0..0, [full, runs_on]);
+    all
 }
 
-/// When the machine was stopped at the latest: soon after the last reading before a gauge fell.
+/// When the machine was stopped at the latest: soon after the last new height on any gauge before
+/// one of them fell.
 fn given_up(data: &[Datum]) -> Option<f64> {
-    let on = |reads: Reads| {
-        let mut of: Vec<&Datum> = data.iter().filter(|d| d.what == Told::Gauge(reads)).collect();
-        of.sort_by(|a, b| a.t_s.total_cmp(&b.t_s));
-        let (mut highest, mut last_s) = (0.0_f64, 0.0);
-        for datum in of {
-            if datum.value < highest - FALLEN_BAR {
-                return Some(last_s + SOON_S);
-            }
-            (highest, last_s) = (highest.max(datum.value), datum.t_s);
+    let pressures = |d: &&Datum| matches!(d.what, Told::Gauge(Reads::Tower | Reads::Line));
+    let mut of: Vec<&Datum> = data.iter().filter(pressures).collect();
+    of.sort_by(|a, b| a.t_s.total_cmp(&b.t_s));
+    let (mut tower, mut line, mut last_s) = (0.0_f64, 0.0_f64, 0.0);
+    for datum in of {
+        let highest = match datum.what {
+            Told::Gauge(Reads::Line) => &mut line,
+            _ => &mut tower,
+        };
+        if datum.value > *highest {
+            (*highest, last_s) = (datum.value, datum.t_s);
+        } else if datum.value < *highest - FALLEN_BAR {
+            return Some(last_s + SOON_S);
         }
-        None
-    };
-    let falls = [on(Reads::Tower), on(Reads::Line)].into_iter().flatten();
-    falls.reduce(f64::max)
-}
-
-/// Whether the readings can only be those of a machine that nobody stopped.
-fn ran_on(prepared: &Prepared, data: &[Datum], plan: &Plan) -> bool {
-    let stops = prepared.cylinders.iter().map(|c| c.stop.as_bar());
-    let stop = stops.fold(0.0, f64::max);
-    let of = |d: &&Datum| matches!(d.what, Told::Gauge(Reads::Tower | Reads::Line));
-    let error = space::error_of(prepared.station(), Reads::Tower);
-    let sound = prepared.assembly(&crate::assemble::Variation::NONE).ok();
-    let trace = sound.and_then(|assembly| course::run(prepared, &assembly, plan));
-    let full_s = trace.and_then(|t| t.stopped_s).unwrap_or(f64::INFINITY);
-    let late = |d: &&Datum, after: f64| d.t_s > full_s + after;
-    if data.iter().filter(of).any(|d| late(&d, 30.0) && d.value > stop + 2.0 * error) {
-        return true;
     }
-    let last = data.iter().filter(of).max_by(|a, b| a.t_s.total_cmp(&b.t_s));
-    last.is_some_and(|d| late(&d, 120.0) && d.value > stop - NEAR_STOP_BAR)
+    None
 }
 
 /// Everything that one diagnosis works with.
 struct Case<'a> {
     known: &'static Knowledge,
     prepared: &'a Prepared<'a>,
-    plan: Plan,
+    plans: Vec<Plan>,
     notes: &'a [Note],
     data: Vec<Datum>,
     starts: Starts,
@@ -250,13 +247,8 @@ struct Case<'a> {
 }
 
 impl Case<'_> {
-    fn answer(self, progress: &(dyn Fn(usize) + Sync)) -> Diagnosis {
-        let space = Space::new(
-            self.prepared,
-            self.plan.clone(),
-            self.data.clone(),
-            self.starts,
-        );
+    fn answer(&self, progress: &(dyn Fn(usize) + Sync)) -> Diagnosis {
+        let space = self.likeliest();
         let scales = Scales {
             space: &space,
             known: self.known,
@@ -272,6 +264,33 @@ impl Case<'_> {
         weighed.extend(scales.weigh(pairs, &|_| {}));
         let left = weigh::normalise(&mut weighed, left);
         self.told(&space, &scales, &weighed, left)
+    }
+
+    /// The run by the plan that some cause explains best.
+    fn likeliest(&self) -> Space<'_> {
+        let space =
+            |plan: &Plan| Space::new(self.prepared, plan.clone(), self.data.clone(), self.starts);
+        let outlook = |space: &Space| {
+            let scales = Scales {
+                space,
+                known: self.known,
+                notes: self.notes,
+            };
+            scales.outlook(&suspects::all(self.prepared, self.known, &self.data))
+        };
+        let mut best = space(&self.plans[0]);
+        if self.plans.len() > 1 && !self.data.is_empty() {
+            let mut most = outlook(&best);
+            for plan in &self.plans[1..] {
+                let other = space(plan);
+                let here = outlook(&other);
+                // the usual way unless another explains more
+                if here > most + 1.0 {
+                    (best, most) = (other, here);
+                }
+            }
+        }
+        best
     }
 
     fn told(&self, space: &Space, scales: &Scales, weighed: &[Weighed], left: f64) -> Diagnosis {
@@ -311,7 +330,12 @@ impl Case<'_> {
             misfit_bar: best.and_then(|w| misfit_bar(space, w)),
             clock_s: clock(space, weighed),
             warnings,
-            assumed: self.assumed.clone(),
+            assumed: self
+                .assumed
+                .iter()
+                .cloned()
+                .chain(taken(&space.plan))
+                .collect(),
             runs: ahead + weighed.iter().map(|w| w.runs).sum::<usize>(),
             settings,
             causes: likely(causes, scales, weighed),
@@ -360,6 +384,23 @@ impl Case<'_> {
     }
 }
 
+/// What was taken for granted of the run's end.
+fn taken(plan: &Plan) -> Option<String> {
+    if plan.stopped_s.is_some() {
+        return None;
+    }
+    let of = if plan.runs_on {
+        "the machine was left running past full"
+    } else if plan.given_up_s.is_some() {
+        "the machine was stopped before the cylinder was full"
+    } else {
+        "the machine was stopped when the cylinder was full, and the hose bled a minute later"
+    };
+    Some(format!(
+        "{of}: it fits the readings best; write `stopped` with its time to say otherwise"
+    ))
+}
+
 /// Two at once, of the likeliest single ones, where none explains the readings alone.
 fn pairs(space: &Space, weighed: &[Weighed], healthy: f64) -> Vec<Suspect> {
     let mut single: Vec<&Weighed> = weighed
@@ -367,15 +408,31 @@ fn pairs(space: &Space, weighed: &[Weighed], healthy: f64) -> Vec<Suspect> {
         .filter(|w| !w.suspect.parts.is_empty())
         .collect();
     single.sort_by(|a, b| b.fit.log_evidence.total_cmp(&a.fit.log_evidence));
-    let least = weighed.iter().map(|w| misfit(space, w)).fold(f64::INFINITY, f64::min);
+    let least = weighed
+        .iter()
+        .map(|w| misfit(space, w))
+        .fold(f64::INFINITY, f64::min);
     let Some(first) = single.first().filter(|_| least > SINGLE_ENOUGH) else {
         return Vec::new();
     };
     let with_first = single.iter().skip(1).map(|other| (*first, *other));
-    let with_second = single.iter().skip(2).take(3).map(|other| (single[1], *other));
+    let with_second = single
+        .iter()
+        .skip(2)
+        .take(3)
+        .map(|other| (single[1], *other));
     let clash = |a: &Suspect, b: &Suspect| {
-        let part = |id: &str| id.split('_').take(2).collect::<Vec<_>>().join("_");
-        a.ids.iter().any(|x| b.ids.iter().any(|y| x == y || part(x) == part(y)))
+        let part = |id: &str| {
+            let words = if id.starts_with("pmv") || id.starts_with("relief") {
+                1
+            } else {
+                2
+            };
+            id.split('_').take(words).collect::<Vec<_>>().join("_")
+        };
+        a.ids
+            .iter()
+            .any(|x| b.ids.iter().any(|y| x == y || part(x) == part(y)))
     };
     with_first
         .chain(with_second)
@@ -391,7 +448,10 @@ fn likely(causes: Vec<Cause>, scales: &Scales, weighed: &[Weighed]) -> Vec<Cause
         let of = weighed.iter().filter(|w| w.suspect.ids.join("+") == id);
         of.map(|w| w.fit.log_evidence).reduce(f64::max)
     };
-    let kept: Vec<Cause> = causes.into_iter().filter(|c| c.probability >= LEAST).collect();
+    let kept: Vec<Cause> = causes
+        .into_iter()
+        .filter(|c| c.probability >= LEAST)
+        .collect();
     let alike = |a: &Cause, b: &Cause| {
         let near = evidence(&a.id).zip(evidence(&b.id));
         a.id != b.id && near.is_some_and(|(x, y)| (x - y).abs() < ALIKE)
@@ -428,7 +488,10 @@ fn misfit_bar(space: &Space, w: &Weighed) -> Option<f64> {
 
 /// By how much the watch runs ahead of the machine's start.
 fn clock(space: &Space, weighed: &[Weighed]) -> Option<Found> {
-    let place = space.dims.iter().position(|(d, _)| *d == space::Dim::Clock)?;
+    let place = space
+        .dims
+        .iter()
+        .position(|(d, _)| *d == space::Dim::Clock)?;
     let scale = space.dims[place].1;
     let total: f64 = weighed.iter().map(|w| w.weight).sum();
     let part = |w: &Weighed| Part {
@@ -436,7 +499,11 @@ fn clock(space: &Space, weighed: &[Weighed]) -> Option<Found> {
         mean: scale * w.fit.z[place],
         sd: (scale * w.fit.covariance[(place, place)].max(0.0).sqrt()).max(1e-3),
     };
-    let parts: Vec<Part> = weighed.iter().filter(|w| w.weight > 1e-6).map(part).collect();
+    let parts: Vec<Part> = weighed
+        .iter()
+        .filter(|w| w.weight > 1e-6)
+        .map(part)
+        .collect();
     let at = |q| physics::fit::mixture::quantile(&parts, q);
     Some(Found {
         value: at(0.5)?,
@@ -479,7 +546,9 @@ fn judged(
 /// The run as fitted, with its band, and as specified.
 fn trace(space: &Space, best: &Weighed, sound: &Suspect) -> Vec<TracePoint> {
     let until_s = space.plan.until_s;
-    let times: Vec<f64> = (0..POINTS).map(|i| until_s * i as f64 / (POINTS - 1) as f64).collect();
+    let times: Vec<f64> = (0..POINTS)
+        .map(|i| until_s * i as f64 / (POINTS - 1) as f64)
+        .collect();
     let datum = |t_s: f64, reads| Datum {
         line: 0,
         t_s,
@@ -504,7 +573,12 @@ fn trace(space: &Space, best: &Weighed, sound: &Suspect) -> Vec<TracePoint> {
                 let mut z = best.fit.z.clone();
                 z[j] += 0.3;
                 let moved = fitted.predict(&z).unwrap_or_else(|| base.clone());
-                moved.mean.iter().zip(&base.mean).map(|(a, b)| (a - b) / 0.3).collect()
+                moved
+                    .mean
+                    .iter()
+                    .zip(&base.mean)
+                    .map(|(a, b)| (a - b) / 0.3)
+                    .collect()
             })
             .collect();
         for (i, band) in band.iter_mut().enumerate() {

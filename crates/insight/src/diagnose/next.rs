@@ -41,7 +41,10 @@ pub(super) struct Leading<'a> {
 pub(super) fn leading(weighed: &[Weighed]) -> Vec<Leading<'_>> {
     let mut all: Vec<Leading> = Vec::new();
     for w in weighed {
-        match all.iter_mut().find(|l| l.weighed.suspect.ids == w.suspect.ids) {
+        match all
+            .iter_mut()
+            .find(|l| l.weighed.suspect.ids == w.suspect.ids)
+        {
             Some(known) => {
                 known.probability += w.weight;
                 if w.weight > known.weighed.weight {
@@ -71,7 +74,9 @@ pub(super) fn reading(
     called: &dyn Fn(&[&str]) -> (String, String),
     gauge_name: &dyn Fn(Reads) -> String,
 ) -> (Option<NextReading>, usize) {
-    let some: Vec<&Leading> = (leading.iter().filter(|l| l.probability > LEAST)).take(CAUSES).collect();
+    let some: Vec<&Leading> = (leading.iter().filter(|l| l.probability > LEAST))
+        .take(CAUSES)
+        .collect();
     if some.len() < 2 {
         return (None, 0);
     }
@@ -157,7 +162,10 @@ fn plan_ahead(space: &Space, best: &Weighed, last_s: f64) -> Option<(Plan, Optio
         data: Vec::new(),
     };
     let trace = space.trace(&space.settings(&best.suspect, &best.fit.z))?;
-    let until_s = trace.stopped_s.map_or(last_s + AFTER_S, |s| s + AFTER_S).max(last_s + AFTER_S);
+    let until_s = trace
+        .stopped_s
+        .map_or(last_s + AFTER_S, |s| s + AFTER_S)
+        .max(last_s + AFTER_S);
     Some((Plan { until_s, ..plan }, trace.stopped_s))
 }
 
@@ -167,7 +175,10 @@ fn grid(space: &Space, from_s: f64, until_s: f64, stopped_s: Option<f64>) -> Vec
     if gauges.is_empty() {
         gauges = vec![Reads::Tower, Reads::Line];
     }
-    let step = ((until_s - from_s) / MOMENTS as f64 / STEP_S).ceil().max(1.0) * STEP_S;
+    let step = ((until_s - from_s) / MOMENTS as f64 / STEP_S)
+        .ceil()
+        .max(1.0)
+        * STEP_S;
     let mut places = Vec::new();
     let mut t_s = (from_s / STEP_S).ceil() * STEP_S;
     while t_s <= until_s {
@@ -262,7 +273,10 @@ pub(super) fn check(known: &Knowledge, leading: &[Leading], notes: &[Note]) -> O
             of(a).total_cmp(&of(b))
         })
         .map(|l| l.weighed.suspect.ids.clone())?;
-    let called = by.first().and_then(|id| known.cause(id)).map_or("", |c| c.called);
+    let called = by
+        .first()
+        .and_then(|id| known.cause(id))
+        .map_or("", |c| c.called);
     Some(NextCheck {
         what: sign.ask?.to_owned(),
         why: format!("met, it speaks for: {called}; not met, against it"),
@@ -275,7 +289,13 @@ pub(super) fn check(known: &Knowledge, leading: &[Leading], notes: &[Note]) -> O
 fn yes_or_no(shares: &[(f64, f64)]) -> f64 {
     let total: f64 = shares.iter().map(|(w, _)| w).sum();
     let met: f64 = shares.iter().map(|(w, s)| w / total * s).sum();
-    let entropy = |p: f64| if p <= 0.0 || p >= 1.0 { 0.0 } else { -p * p.log2() - (1.0 - p) * (1.0 - p).log2() };
+    let entropy = |p: f64| {
+        if p <= 0.0 || p >= 1.0 {
+            0.0
+        } else {
+            -p * p.log2() - (1.0 - p) * (1.0 - p).log2()
+        }
+    };
     let left: f64 = shares.iter().map(|(w, s)| w / total * entropy(*s)).sum();
     entropy(met) - left
 }

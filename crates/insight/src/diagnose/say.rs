@@ -15,7 +15,11 @@ const LEADS: f64 = 0.45;
 
 /// The name of one or two causes, and what people call them.
 pub(super) fn called(known: &Knowledge, ids: &[&str]) -> (String, String) {
-    let name = |id: &&str| known.cause(id).map_or((*id).to_owned(), |c| c.called.to_owned());
+    let name = |id: &&str| {
+        known
+            .cause(id)
+            .map_or((*id).to_owned(), |c| c.called.to_owned())
+    };
     let names: Vec<String> = ids.iter().map(name).collect();
     (ids.join("+"), names.join(", and "))
 }
@@ -38,7 +42,11 @@ pub(super) fn cause(known: &Knowledge, ids: &[&str], probability: f64) -> Cause 
         remedy: joined(|c| c.remedy),
         source: joined(|c| c.source),
         who: joined(|c| c.who),
-        cautions: of.iter().flat_map(|c| &c.cautions).map(|c| (*c).to_owned()).collect(),
+        cautions: of
+            .iter()
+            .flat_map(|c| &c.cautions)
+            .map(|c| (*c).to_owned())
+            .collect(),
         looks_like: Vec::new(),
         valve: of.iter().find_map(|c| c.valve),
     }
@@ -60,7 +68,10 @@ fn effect_size(effect: Effect, size: f64, us: bool) -> Option<String> {
         format!("{size:.0} bar")
     };
     let flow = if us {
-        format!("{:.1} cfm of free air at working pressure", size / 28.316_85)
+        format!(
+            "{:.1} cfm of free air at working pressure",
+            size / 28.316_85
+        )
     } else {
         format!("{size:.0} L/min of free air at working pressure")
     };
@@ -143,6 +154,8 @@ pub(super) fn headline(standing: Standing, causes: &[Cause], settings: &[Setting
 }
 
 fn outside(settings: &[SettingFound]) -> String {
-    let out = settings.iter().find(|s| matches!(s.verdict, Verdict::Below | Verdict::Above));
+    let out = settings
+        .iter()
+        .find(|s| matches!(s.verdict, Verdict::Below | Verdict::Above));
     out.map_or_else(String::new, |s| format!("; but look at: {}", s.called))
 }

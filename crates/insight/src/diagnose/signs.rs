@@ -36,7 +36,9 @@ pub(super) enum Meaning {
 }
 
 /// Words that turn a sign round.
-const NOT: [&str; 8] = ["no ", "not ", "none", "never", "without", "nothing", "quiet", "n't"];
+const NOT: [&str; 8] = [
+    "no ", "not ", "none", "never", "without", "nothing", "quiet", "n't",
+];
 
 /// Words for what is done and seen in every run: any of the words, and what they mean.
 const DONE: [(&[&str], Meaning); 5] = [
@@ -57,15 +59,36 @@ const DONE: [(&[&str], Meaning); 5] = [
         Meaning::PmvOpened,
     ),
     (
-        &["ran on", "runs on", "over-run", "overrun", "not stopped", "left running", "forgot to stop"],
+        &[
+            "ran on",
+            "runs on",
+            "over-run",
+            "overrun",
+            "not stopped",
+            "left running",
+            "forgot to stop",
+        ],
         Meaning::RanOn,
     ),
     (
-        &["stopped", "switched off", "compressor off", "machine off", "shut down", "stop the machine"],
+        &[
+            "stopped",
+            "switched off",
+            "compressor off",
+            "machine off",
+            "shut down",
+            "stop the machine",
+        ],
         Meaning::Stopped,
     ),
-    (&["bled", "bleed open", "bleeding the hose", "hose vented"], Meaning::Bled),
-    (&["drained", "drain"], Meaning::Kept("a drain: kept with the readings, nothing is computed from it yet")),
+    (
+        &["bled", "bleed open", "bleeding the hose", "hose vented"],
+        Meaning::Bled,
+    ),
+    (
+        &["drained", "drain"],
+        Meaning::Kept("a drain: kept with the readings, nothing is computed from it yet"),
+    ),
 ];
 
 const DANGERS: [(&[&str], &str); 4] = [
@@ -101,7 +124,12 @@ pub(super) const SOMEWHERE: Sign = Sign {
     otherwise: 0.1,
 };
 /// How often a hiss is heard under a leak of any kind.
-const HISS: [&str; 4] = ["relief_weeps", "tower_leak", "whip_leak", "relief_lifts_early"];
+const HISS: [&str; 4] = [
+    "relief_weeps",
+    "tower_leak",
+    "whip_leak",
+    "relief_lifts_early",
+];
 
 /// Which sign a note's index means: those of the knowledge, and one past the end [`SOMEWHERE`].
 pub(super) fn share(known: &Knowledge, which: usize, ids: &[&str]) -> f64 {
@@ -114,12 +142,18 @@ pub(super) fn share(known: &Knowledge, which: usize, ids: &[&str]) -> f64 {
 
 /// Whether a sign is what a lifting relief valve gives.
 pub(super) fn of_relief(known: &Knowledge, which: usize) -> bool {
-    known.signs.get(which).is_none_or(|sign| sign.id == "relief outlet blowing")
+    known
+        .signs
+        .get(which)
+        .is_none_or(|sign| sign.id == "relief outlet blowing")
 }
 
 /// Understands what was noticed.
 pub(super) fn notes(known: &Knowledge, readings: &[Reading]) -> Vec<Note> {
-    let written = readings.iter().enumerate().filter(|(_, r)| !r.observed.is_empty());
+    let written = readings
+        .iter()
+        .enumerate()
+        .filter(|(_, r)| !r.observed.is_empty());
     let note = |(i, reading): (usize, &Reading)| Note {
         reading: i,
         line: reading.line,
@@ -153,7 +187,11 @@ fn meaning(known: &Knowledge, text: &str) -> Vec<Meaning> {
         });
     }
     if found.is_empty() {
-        found.extend(DONE.iter().find(|(words, _)| any(words)).map(|(_, m)| m.clone()));
+        found.extend(
+            DONE.iter()
+                .find(|(words, _)| any(words))
+                .map(|(_, m)| m.clone()),
+        );
     }
     found
 }
@@ -189,19 +227,29 @@ mod tests {
 
     fn signs(text: &str) -> Vec<(&'static str, bool)> {
         let sign = |m: Meaning| match m {
-            Meaning::Sign { which, met } => {
-                Some((KNOWLEDGE.signs.get(which).map_or(SOMEWHERE.id, |s| s.id), met))
-            }
+            Meaning::Sign { which, met } => Some((
+                KNOWLEDGE.signs.get(which).map_or(SOMEWHERE.id, |s| s.id),
+                met,
+            )),
             _ => None,
         };
-        meaning(&KNOWLEDGE, text).into_iter().filter_map(sign).collect()
+        meaning(&KNOWLEDGE, text)
+            .into_iter()
+            .filter_map(sign)
+            .collect()
     }
 
     #[test]
     fn what_people_write_is_understood() {
         assert_eq!(signs("relief hissing"), [("relief outlet blowing", true)]);
-        assert_eq!(signs("Safety valve lifts"), [("relief outlet blowing", true)]);
-        assert_eq!(signs("no bubbles at the whip"), [("hiss at the hose", false)]);
+        assert_eq!(
+            signs("Safety valve lifts"),
+            [("relief outlet blowing", true)]
+        );
+        assert_eq!(
+            signs("no bubbles at the whip"),
+            [("hiss at the hose", false)]
+        );
         assert_eq!(signs("bubbles at the drain"), [("hiss at the tower", true)]);
         assert_eq!(signs("hissing at minute 31"), [("hiss somewhere", true)]);
         assert_eq!(signs("sunny"), []);
@@ -210,13 +258,19 @@ mod tests {
         assert_eq!(of("stopped"), [Meaning::Stopped]);
         assert_eq!(of("not stopped"), [Meaning::RanOn]);
         assert!(matches!(of("drained 40 mL")[..], [Meaning::Kept(_)]));
-        assert!(matches!(of("a diver had a headache")[..], [Meaning::Danger(_)]));
+        assert!(matches!(
+            of("a diver had a headache")[..],
+            [Meaning::Danger(_)]
+        ));
         assert!(of("sunny").is_empty());
     }
 
     #[test]
     fn a_sign_speaks_for_its_causes() {
-        let relief = KNOWLEDGE.signs.iter().position(|s| s.id == "relief outlet blowing");
+        let relief = KNOWLEDGE
+            .signs
+            .iter()
+            .position(|s| s.id == "relief outlet blowing");
         let relief = relief.unwrap();
         assert!(share(&KNOWLEDGE, relief, &["relief_weeps"]) > 0.8);
         assert!(share(&KNOWLEDGE, relief, &["healthy"]) < 0.1);

@@ -2,8 +2,8 @@
 //!
 //! Not here: the fit, which such a reading does not bend.
 
-use super::space::{Datum, Space, Told, series};
 use super::course::Trace;
+use super::space::{Datum, Space, Told, series};
 use physics::fit::Predicted;
 use station::Reads;
 
@@ -47,7 +47,10 @@ fn meant(value: f64, expected: f64, scale: f64) -> Option<String> {
         return Some(format!("{value:.0} psi would fit: was it psi?"));
     }
     if near(value * PSI) {
-        return Some(format!("{value:.0} bar as psi is {:.0}: was the unit bar?", value * PSI));
+        return Some(format!(
+            "{value:.0} bar as psi is {:.0}: was the unit bar?",
+            value * PSI
+        ));
     }
     let digits = format!("{value:.0}");
     let swapped = (0..digits.len().saturating_sub(1)).filter_map(|i| {
@@ -60,7 +63,9 @@ fn meant(value: f64, expected: f64, scale: f64) -> Option<String> {
         text.remove(i);
         text
     });
-    let longer = ["0", "1", "2"].iter().flat_map(|d| [format!("{d}{digits}"), format!("{digits}{d}")]);
+    let longer = ["0", "1", "2"]
+        .iter()
+        .flat_map(|d| [format!("{d}{digits}"), format!("{digits}{d}")]);
     let kinds: [(&str, Vec<String>); 3] = [
         ("were two digits swapped?", swapped.collect()),
         ("was a digit too many?", shorter.collect()),
@@ -109,9 +114,8 @@ pub(super) fn rubbish(space: &Space, expected: &Predicted) -> Option<String> {
     if better(&times(PSI)) {
         return Some("all readings fit as bar: were they typed as psi?".into());
     }
-    better(&in_order(space)).then(|| {
-        "the pressures fit if they are put in order of time: check the time column".into()
-    })
+    better(&in_order(space))
+        .then(|| "the pressures fit if they are put in order of time: check the time column".into())
 }
 
 /// The same pressures, rising with time on each gauge as far as it is filled.
@@ -119,7 +123,9 @@ fn in_order(space: &Space) -> Vec<f64> {
     let mut values = space.values();
     for reads in [Reads::Tower, Reads::Line] {
         let of = |d: &Datum| d.what == Told::Gauge(reads);
-        let mut places: Vec<usize> = (0..space.data.len()).filter(|i| of(&space.data[*i])).collect();
+        let mut places: Vec<usize> = (0..space.data.len())
+            .filter(|i| of(&space.data[*i]))
+            .collect();
         places.sort_by(|a, b| space.data[*a].t_s.total_cmp(&space.data[*b].t_s));
         let mut sorted: Vec<f64> = places.iter().map(|i| values[*i]).collect();
         sorted.sort_by(f64::total_cmp);

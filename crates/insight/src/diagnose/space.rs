@@ -24,6 +24,8 @@ const STAGE_SHARE: f64 = 0.03;
 const STAGE_FACTOR: f64 = 0.06;
 /// A watch against the start of the machine, standard deviation, s.
 const CLOCK_S: f64 = 8.0;
+/// So long after the stop hands are busy: moments are as they are written, s.
+const SETTLING_S: f64 = 30.0;
 /// How far a moment after the stop is known, s: hands are then at the panel.
 const AFTER_STOP_S: f64 = 25.0;
 /// Starting pressures that nobody wrote down, standard deviation, bar.
@@ -163,8 +165,14 @@ impl<'a> Space<'a> {
         };
         let mut sizes = sizes.iter();
         for part in &suspect.parts {
-            let z = if part.sized() { sizes.next().copied() } else { None };
-            settings.effects.push((part.effect, part.size(z.unwrap_or(0.0))));
+            let z = if part.sized() {
+                sizes.next().copied()
+            } else {
+                None
+            };
+            settings
+                .effects
+                .push((part.effect, part.size(z.unwrap_or(0.0))));
         }
         settings
     }
@@ -201,7 +209,9 @@ impl<'a> Space<'a> {
         datum: &Datum,
     ) -> Option<(f64, f64)> {
         let t_s = datum.t_s - settings.clock_s;
-        let stopped = trace.stopped_s.is_some_and(|stopped| t_s > stopped - 10.0);
+        let stopped = trace
+            .stopped_s
+            .is_some_and(|stopped| t_s > stopped + SETTLING_S);
         let watched = stopped && self.plan.bled_s.is_none();
         let window = if watched { AFTER_STOP_S } else { datum.t_sd_s };
         let (mean, spread) = match datum.what {
@@ -216,7 +226,10 @@ impl<'a> Space<'a> {
             }
             Told::PmvOpens => {
                 let (tower, spread) = trace.about(Series::Tower, t_s, window)?;
-                (tower - settings.pmv_opens_bar(self.prepared.station())?, spread)
+                (
+                    tower - settings.pmv_opens_bar(self.prepared.station())?,
+                    spread,
+                )
             }
         };
         let model = match datum.what {
@@ -268,7 +281,11 @@ impl Settings {
 
     /// The machine with what is wrong in it; none where nothing is that changes the plant.
     fn ailing<'s>(&self, prepared: &Prepared<'s>) -> Option<Option<Prepared<'s>>> {
-        let faults: Vec<_> = self.effects.iter().filter_map(|(e, size)| e.fault(*size)).collect();
+        let faults: Vec<_> = self
+            .effects
+            .iter()
+            .filter_map(|(e, size)| e.fault(*size))
+            .collect();
         if faults.is_empty() {
             return Some(None);
         }
@@ -278,15 +295,29 @@ impl Settings {
     /// Settings that the assembly does not know of.
     fn adjust(&self, assembly: &mut crate::assemble::Assembly) {
         let atmosphere = assembly.plant.atmosphere_pa;
-        let slow: f64 = self.effects.iter().map(|(e, size)| e.delivers(*size)).product();
+        let slow: f64 = self
+            .effects
+            .iter()
+            .map(|(e, size)| e.delivers(*size))
+            .product();
         if let Some(compressor) = assembly.plant.compressor.as_mut()
             && slow < 1.0
         {
             compressor.delivery = compressor.delivery.scaled(slow);
         }
-        let opens: f64 = self.effects.iter().map(|(e, size)| e.pmv_opens_only(*size)).sum();
-        let closes: f64 = self.effects.iter().map(|(e, size)| e.pmv_closes_only(*size)).sum();
-        let of = |assembly: &mut crate::assemble::Assembly, valve: Option<usize>, moved: (f64, f64)| {
+        let opens: f64 = self
+            .effects
+            .iter()
+            .map(|(e, size)| e.pmv_opens_only(*size))
+            .sum();
+        let closes: f64 = self
+            .effects
+            .iter()
+            .map(|(e, size)| e.pmv_closes_only(*size))
+            .sum();
+        let of = |assembly: &mut crate::assemble::Assembly,
+                  valve: Option<usize>,
+                  moved: (f64, f64)| {
             let Some(valve) = valve.and_then(|i| assembly.plant.valves.get_mut(i)) else {
                 return;
             };
@@ -319,13 +350,21 @@ impl Settings {
 
     pub fn pmv_opens_bar(&self, station: &Station) -> Option<f64> {
         let pmv = station.pmv.as_ref()?;
-        let shift: f64 = self.effects.iter().map(|(e, size)| e.pmv_opens(*size)).sum();
+        let shift: f64 = self
+            .effects
+            .iter()
+            .map(|(e, size)| e.pmv_opens(*size))
+            .sum();
         Some((pmv.opens.as_bar() * self.variation.pmv + shift).max(2.0))
     }
 
     pub fn pmv_closes_bar(&self, station: &Station) -> Option<f64> {
         let pmv = station.pmv.as_ref()?;
-        let shift: f64 = self.effects.iter().map(|(e, size)| e.pmv_closes(*size)).sum();
+        let shift: f64 = self
+            .effects
+            .iter()
+            .map(|(e, size)| e.pmv_closes(*size))
+            .sum();
         let closes = pmv.closes.as_bar() * self.variation.pmv + shift + self.pmv_closes_bar;
         Some(closes.clamp(0.5, self.pmv_opens_bar(station)? - 1.0))
     }
@@ -442,4 +481,3 @@ pub(super) fn heard(line: usize, t_s: f64, t_sd_s: f64) -> Datum {
         sd: HEARD_BAR,
     }
 }
-

@@ -78,7 +78,11 @@ impl Effect {
 
     /// Factor on what is delivered.
     pub fn delivers(self, size: f64) -> f64 {
-        if self == Effect::Slow { 1.0 - size } else { 1.0 }
+        if self == Effect::Slow {
+            1.0 - size
+        } else {
+            1.0
+        }
     }
 
     /// Where only the opening pressure moves, by how many bar.
@@ -92,7 +96,11 @@ impl Effect {
 
     /// Where only the closing pressure moves, by how many bar.
     pub fn pmv_closes_only(self, size: f64) -> f64 {
-        if self == Effect::PmvClosesLow { -size } else { 0.0 }
+        if self == Effect::PmvClosesLow {
+            -size
+        } else {
+            0.0
+        }
     }
 
     /// By how many bar the opening pressure moves.
@@ -214,7 +222,11 @@ fn ways(prepared: &Prepared, id: &str, data: &[Datum]) -> Vec<Vec<Part>> {
     let off = |reads, effect| {
         let error = super::space::error_of(station, reads);
         let usual = Part::of(effect, 2.2 * error, 0.5);
-        if read(reads) { vec![vec![usual]] } else { Vec::new() }
+        if read(reads) {
+            vec![vec![usual]]
+        } else {
+            Vec::new()
+        }
     };
     let (tower, line) = (Reads::Tower, Reads::Line);
     let pmv = station.pmv.as_ref();
@@ -274,7 +286,9 @@ fn ways(prepared: &Prepared, id: &str, data: &[Datum]) -> Vec<Vec<Part>> {
 /// Free air delivered at working pressure, L/min.
 pub(super) fn litres_per_minute(prepared: &Prepared) -> f64 {
     let working = prepared.absolute(prepared.station().compressor.working_pressure);
-    let outside = prepared.gas.state_p_t(prepared.atmosphere_pa, prepared.ambient_k);
+    let outside = prepared
+        .gas
+        .state_p_t(prepared.atmosphere_pa, prepared.ambient_k);
     let density = outside.map_or(1.2, |state| state.rho);
     prepared.flow(working) / density * 60_000.0
 }

@@ -7,7 +7,7 @@ use super::causes::Knowledge;
 use super::signs::{self, Meaning, Note};
 use super::space::{Runs, Space};
 use super::suspects::Suspect;
-use physics::fit::{Fit, Readings, fit};
+use physics::fit::{Fit, Predicted, Readings, fit};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Rounds of a fit.
@@ -71,6 +71,43 @@ impl Scales<'_> {
         all
     }
 
+    /// How well the best of the suspects explains the readings before anything is fitted: to
+    /// choose between ways in which the run may have gone.
+    pub fn outlook(&self, suspects: &[Suspect]) -> f64 {
+        let values = self.space.values();
+        let of = |suspect: &Suspect| {
+            let mut runs = Runs::new(self.space, suspect);
+            let floor = self.space.floor();
+            let readings = Readings {
+                values: &values,
+                floor: &floor,
+            };
+            let start = self.start(&mut runs, readings)?;
+            let p = runs.predict(&start)?;
+            Some(suspect.prior.ln() - cost(&values, &p))
+        };
+        let threads = std::thread::available_parallelism().map_or(1, usize::from);
+        let share = suspects.len().div_ceil(threads).max(1);
+        std::thread::scope(|scope| {
+            let chunks = suspects.chunks(share);
+            let workers: Vec<_> = chunks
+                .map(|chunk| {
+                    scope.spawn(move || {
+                        chunk
+                            .iter()
+                            .filter_map(of)
+                            .fold(f64::NEG_INFINITY, f64::max)
+                    })
+                })
+                .collect();
+            let joined = workers.into_iter().map(|w| {
+                w.join()
+                    .unwrap_or_else(|panic| std::panic::resume_unwind(panic))
+            });
+            joined.fold(f64::NEG_INFINITY, f64::max)
+        })
+    }
+
     fn one(&self, suspect: &Suspect) -> Option<Weighed> {
         let (values, floor) = (self.space.values(), self.space.floor());
         let readings = Readings {
@@ -105,10 +142,9 @@ impl Scales<'_> {
                 let Some(p) = runs.predict(&best) else {
                     continue;
                 };
-                let off = readings.values.iter().zip(&p.mean).zip(&p.scale);
-                let cost: f64 = off.map(|((y, m), s)| ((y - m) / s).powi(2).ln_1p()).sum();
-                if cost + 0.5 * z * z < least {
-                    (least, at) = (cost + 0.5 * z * z, z);
+                let cost = cost(readings.values, &p) + 0.5 * z * z;
+                if cost < least {
+                    (least, at) = (cost, z);
                 }
             }
             best[i] = at;
@@ -131,9 +167,8 @@ impl Scales<'_> {
                 }
                 counted.push(*which);
                 let mut share = signs::share(self.known, *which, ids);
-                let lifting = relief_s.is_some_and(|lifts| {
-                    note.t_s.is_none_or(|t| t > lifts - ABOUT_S)
-                });
+                let lifting =
+                    relief_s.is_some_and(|lifts| note.t_s.is_none_or(|t| t > lifts - ABOUT_S));
                 if signs::of_relief(self.known, *which) && lifting {
                     share = share.max(HEARD);
                 }
@@ -158,7 +193,7 @@ impl Scales<'_> {
         let floor = self.space.floor();
         let plain = |_: &[f64]| {
             let scale = expected.scale.iter().map(|s| s.hypot(wide)).collect();
-            Some(physics::fit::Predicted {
+            Some(Predicted {
                 mean: expected.mean.clone(),
                 scale,
             })
@@ -171,6 +206,13 @@ impl Scales<'_> {
         let fit = fit(&mut { plain }, readings, &[], 0)?;
         Some(prior.ln() + fit.log_evidence + self.log_notes(&["something_else"], None))
     }
+}
+
+/// How far readings are from what is expected, wild ones counted little; before a fit, when
+/// starting pressures and the watch still stand in the way.
+fn cost(values: &[f64], p: &Predicted) -> f64 {
+    let off = values.iter().zip(&p.mean).zip(&p.scale);
+    off.map(|((y, m), s)| ((y - m) / s).powi(2).ln_1p()).sum()
 }
 
 /// Turns logarithmic weights into probabilities: those of the suspects, and what is left over.

@@ -1,9 +1,10 @@
 //! The fit itself: the likeliest parameters, and the evidence by Laplace's method.
 //!
-//! Posterior of z given readings y: p(z|y) ∝ N(z; 0, 1) · Π t₄((yᵢ − mᵢ(z))/σᵢ)/σᵢ. Its maximum z*
-//! is found by reweighted least squares, wᵢ = (ν+1)/(ν+rᵢ²)/σᵢ², with the damping of Levenberg and
+//! Posterior of z given readings y: p(z|y) ∝ N(z; 0, 1) · Π f((yᵢ − mᵢ(z))/σᵢ)/σᵢ. Its maximum z*
+//! (with f Student's t) is found by reweighted least squares, wᵢ = (ν+1)/(ν+rᵢ²)/σᵢ², with the damping of Levenberg and
 //! Marquardt and slopes carried on by Broyden's update, because each costs a run of the model. Near z* the
-//! posterior is taken as normal with the inverse of H = 1 + JᵀWJ as covariance, so that
+//! posterior is taken as normal with the inverse of H = 1 + JᵀWJ as covariance (with f for good readings and slips, W the probability of a
+//! good one), so that
 //! ln p(y) ≈ ln p(y|z*) − ½|z*|² − ½ ln det H
 //! (MacKay, Information Theory, Inference and Learning Algorithms (2003) ch. 27).
 
@@ -206,14 +207,14 @@ impl Search<'_> {
     }
 
     fn evaluated(&self, here: Here, slopes: DMatrix<f64>) -> Option<Fit> {
-        let (h, _) = self.curvature(&here, &slopes, student::expected_weight);
+        let (h, _) = self.curvature(&here, &slopes, student::good);
         let whole: Cholesky<f64, Dyn> = h.cholesky()?;
         let log_det: f64 = whole.l().diagonal().iter().map(|d| 2.0 * d.ln()).sum();
         let mut log_likelihood = 0.0;
         for (i, y) in self.readings.values.iter().enumerate() {
             let scale = here.predicted.scale[i];
             let r = (y - here.predicted.mean[i]) / scale;
-            log_likelihood += student::log_peak(scale) - student::cost(r);
+            log_likelihood += student::log_density(r, scale);
         }
         Some(Fit {
             log_evidence: log_likelihood - 0.5 * here.z.norm_squared() - 0.5 * log_det,
