@@ -24,10 +24,6 @@ const STAGE_SHARE: f64 = 0.03;
 const STAGE_FACTOR: f64 = 0.06;
 /// A watch against the start of the machine, standard deviation, s.
 const CLOCK_S: f64 = 8.0;
-/// So long after the stop hands are busy: moments are as they are written, s.
-const SETTLING_S: f64 = 30.0;
-/// How far a moment after the stop is known, s: hands are then at the panel.
-const AFTER_STOP_S: f64 = 25.0;
 /// Starting pressures that nobody wrote down, standard deviation, bar.
 const UNKNOWN_BAR: f64 = 35.0;
 /// Those of the station file, standard deviation, bar.
@@ -209,14 +205,9 @@ impl<'a> Space<'a> {
         datum: &Datum,
     ) -> Option<(f64, f64)> {
         let t_s = datum.t_s - settings.clock_s;
-        let stopped = trace
-            .stopped_s
-            .is_some_and(|stopped| t_s > stopped + SETTLING_S);
-        let watched = stopped && self.plan.bled_s.is_none();
-        let window = if watched { AFTER_STOP_S } else { datum.t_sd_s };
         let (mean, spread) = match datum.what {
             Told::Gauge(reads) => {
-                let (true_bar, spread) = trace.about(series(reads), t_s, window)?;
+                let (true_bar, spread) = trace.about(series(reads), t_s, datum.t_sd_s)?;
                 let shown = match reads {
                     Reads::Stage(_) => true_bar * (1.0 + self.value(z, Dim::Gauge(reads))),
                     _ => true_bar + settings.reads_high(reads),
@@ -225,7 +216,7 @@ impl<'a> Space<'a> {
                 (shown.max(0.0), spread)
             }
             Told::PmvOpens => {
-                let (tower, spread) = trace.about(Series::Tower, t_s, window)?;
+                let (tower, spread) = trace.about(Series::Tower, t_s, datum.t_sd_s)?;
                 (
                     tower - settings.pmv_opens_bar(self.prepared.station())?,
                     spread,
