@@ -24,7 +24,11 @@ fn main() {
         return;
     };
     let mut score = Score::default();
+    let only = std::env::var("ONLY").ok();
     for kind in Kind::ALL {
+        if only.as_ref().is_some_and(|o| o != kind.id()) {
+            continue;
+        }
         for i in 0..each {
             let seed = seed.wrapping_mul(1_000_003).wrapping_add(i);
             let Some(case) = make(&station, kind, readings as usize, ears > 0, seed) else {
@@ -48,8 +52,17 @@ fn main() {
 
 /// One case in full, where it was not found at once.
 fn loud(kind: Kind, case: &case::Case, answer: &insight::diagnose::answer::Diagnosis) {
-    if answer.causes.first().is_some_and(|c| c.id == kind.id()) {
+    let all = std::env::var("LOUD").is_ok_and(|v| v == "all");
+    if !all && answer.causes.first().is_some_and(|c| c.id == kind.id()) {
         return;
+    }
+    for (name, truth) in &case.truth {
+        let found = answer.settings.iter().find(|s| s.name == *name);
+        eprintln!(
+            "   truth {name} {truth:.1}: {:?} {:?}",
+            found.and_then(|f| f.low),
+            found.and_then(|f| f.high)
+        );
     }
     eprintln!("{}: {:?} {:?}", kind.id(), case.what, answer.standing);
     for cause in answer.causes.iter().take(4) {

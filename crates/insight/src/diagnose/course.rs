@@ -11,8 +11,6 @@ use physics::sim::{Action, Control, EventKind, Outcome, Sim, Snapshot, Watch};
 const TOLERANCE: f64 = 5e-4;
 /// The hose is bled this long after the machine has stopped where nobody said when, s.
 pub(super) const BLEED_AFTER_S: f64 = 60.0;
-/// The bleed stays open this long, s.
-const BLEED_FOR_S: f64 = 120.0;
 /// A held relief valve stands this near its lifting pressure, bar.
 const POPPING_BAR: f64 = 1.0;
 /// A held relief valve is fully open this far above its lifting pressure, Pa.
@@ -201,15 +199,11 @@ fn fill(prepared: &Prepared, assembly: &Assembly, plan: &Plan, sim: &mut Sim) ->
     Some(sim.t_s())
 }
 
-/// After the stop: the hose is bled, and everything stands.
+/// After the stop: the hose is bled and stays open, as it does once it is undone.
 fn rest(assembly: &Assembly, plan: &Plan, sim: &mut Sim, stopped_s: f64) {
     let valve = assembly.places.bleed;
     let bled_s = plan.bled_s.unwrap_or(stopped_s + BLEED_AFTER_S);
-    for (until_s, opening) in [
-        (bled_s, 1.0),
-        (bled_s + BLEED_FOR_S, 0.0),
-        (plan.until_s, 0.0),
-    ] {
+    for (until_s, opening) in [(bled_s, 1.0), (plan.until_s, 1.0)] {
         let until_s = until_s.clamp(sim.t_s(), plan.until_s.max(sim.t_s()));
         if let Outcome::Stopped(_) = sim.advance(until_s, &[]) {
             return;

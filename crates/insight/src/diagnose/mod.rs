@@ -262,6 +262,8 @@ impl Case<'_> {
         weigh::normalise(&mut weighed, left);
         let pairs = pairs(&space, &weighed, prior("healthy"));
         weighed.extend(scales.weigh(pairs, &|_| {}));
+        weigh::normalise(&mut weighed, left);
+        scales.carefully(&mut weighed);
         let left = weigh::normalise(&mut weighed, left);
         self.told(&space, &scales, &weighed, left)
     }

@@ -7,13 +7,15 @@ use super::causes::Knowledge;
 use super::signs::{self, Meaning, Note};
 use super::space::{Runs, Space};
 use super::suspects::Suspect;
-use physics::fit::{Fit, Predicted, Readings, fit};
+use physics::fit::{Fit, Predicted, Readings, careful, fit};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Rounds of a fit.
 const ROUNDS: usize = 6;
 /// Sizes tried before a fit, in standard numbers.
 const FIRST: [f64; 4] = [-1.6, -0.5, 0.5, 1.6];
+/// From this probability on a suspect is fitted carefully.
+const WORTH_CARE: f64 = 0.03;
 /// A relief valve heard about when the run has it lift: how near, s.
 const ABOUT_S: f64 = 90.0;
 /// How often it is heard then.
@@ -106,6 +108,30 @@ impl Scales<'_> {
             });
             joined.fold(f64::NEG_INFINITY, f64::max)
         })
+    }
+
+    /// Takes the likeliest once more, carefully: their ranges are what is told.
+    pub fn carefully(&self, weighed: &mut [Weighed]) {
+        let (values, floor) = (self.space.values(), self.space.floor());
+        let readings = Readings {
+            values: &values,
+            floor: &floor,
+        };
+        let worth = weighed.iter_mut().filter(|w| w.weight > WORTH_CARE);
+        let again = |w: &mut Weighed| {
+            let suspect = w.suspect.clone();
+            let mut runs = Runs::new(self.space, &suspect);
+            if let Some(fit) = careful(&mut |z| runs.predict(z), readings, &w.fit) {
+                w.log_weight += fit.log_evidence - w.fit.log_evidence;
+                w.fit = fit;
+            }
+            w.runs += runs.made;
+        };
+        std::thread::scope(|scope| {
+            for w in worth {
+                scope.spawn(move || again(w));
+            }
+        });
     }
 
     fn one(&self, suspect: &Suspect) -> Option<Weighed> {

@@ -10,7 +10,7 @@ pub mod mixture;
 mod solve;
 mod student;
 
-pub use solve::{Fit, Predicted, Readings, fit};
+pub use solve::{Fit, Predicted, Readings, careful, fit};
 
 #[cfg(test)]
 mod tests;

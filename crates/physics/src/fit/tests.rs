@@ -104,3 +104,26 @@ fn a_model_that_cannot_be_run_gives_nothing() {
     let fit = fitted(half, &[3.0], 1.0, &[0.0]).unwrap();
     assert!(fit.z[0] <= 0.0);
 }
+
+/// A model that jumps on one side of where it stands: the jump says nothing of its slope there.
+#[test]
+fn a_cliff_on_one_side_is_not_a_slope() {
+    let mut cliff = |z: &[f64]| {
+        let mean = if z[0] > 0.1 { 50.0 } else { 2.0 * z[0] };
+        Some(Predicted {
+            mean: vec![mean],
+            scale: vec![1.0],
+        })
+    };
+    let readings = Readings {
+        values: &[0.0],
+        floor: &[1.0],
+    };
+    let plain = fit(&mut cliff, readings, &[0.0], 5).unwrap();
+    let careful = careful(&mut cliff, readings, &plain).unwrap();
+    assert!((careful.slopes[(0, 0)] - 2.0).abs() < 1e-9);
+    // one reading of error 1 and slope 2 on a prior of 1: variance 1/(1 + 4·W)
+    let w =
+        0.98 / (0.98 + 0.02 * (2.0 * std::f64::consts::PI).sqrt() / (10.0 * std::f64::consts::PI));
+    assert!((careful.covariance[(0, 0)] - 1.0 / (1.0 + 4.0 * w)).abs() < 1e-6);
+}
