@@ -43,6 +43,16 @@ enum PeopleCommand {
         #[arg(long, value_name = "NAME", env = "FILLSTEAD_BY")]
         by: Option<String>,
     },
+    /// Give somebody another role, from their next page on
+    Role {
+        /// Name or initials
+        name: String,
+        /// onlooker, operator or keeper
+        role: String,
+        /// Who gives it [default: themselves]
+        #[arg(long, value_name = "NAME", env = "FILLSTEAD_BY")]
+        by: Option<String>,
+    },
     /// Somebody no longer uses it; where they were signed in they no longer are
     Remove {
         /// Name or initials
@@ -65,10 +75,11 @@ const HELP: &str = "\
 Examples:
   fillstead people club.book add MK --role keeper
   fillstead people club.book add \"A. Member\" --role operator --by MK
+  fillstead people club.book role \"A. Member\" keeper --by MK
   fillstead people club.book list
 
 An onlooker reads. An operator also writes entries. A keeper also keeps station, rules, intervals,
-prices and the corrections of others.
+prices and the corrections of others. The last keeper stays.
 The PIN is asked at the terminal, unseen; elsewhere it is the first line of the standard input. It
 has 6 digits or more, or is a passphrase. It stands nowhere as it was typed: the file BOOK-people
 beside the book, readable by you alone, holds its Argon2id hash. Each change is a note in the book.";
@@ -82,6 +93,10 @@ pub fn run(arguments: &PeopleArguments) -> Done {
             let role = Role::named(role)?;
             let pin = pin(name)?;
             let added = people::add(path, name, role, &pin, by.as_deref())?;
+            book::add::answer(&added, false)
+        }
+        PeopleCommand::Role { name, role, by } => {
+            let added = people::change_role(path, name, Role::named(role)?, by.as_deref())?;
             book::add::answer(&added, false)
         }
         PeopleCommand::Remove { name, by } => {
@@ -135,9 +150,6 @@ fn pin(name: &str) -> Result<String, Failure> {
     let ask = |text: String| rpassword::prompt_password(text).map_err(read);
     let first = ask(format!("PIN for {name} (it is not shown): "))?;
     let again = ask("The same again: ".to_owned())?;
-    if first != again {
-        let trouble = Trouble::new("the two are not the same", "type it again, slowly");
-        return Err(trouble.about("pin").into());
-    }
+    people::twice(&first, &again)?;
     Ok(first)
 }

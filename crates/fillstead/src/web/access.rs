@@ -89,6 +89,14 @@ pub static RULES: &[Rule] = &[
     Rule(Change, "/station/text",                 KEEPER),
     Rule(Change, "/book/import",                  KEEPER),
     Rule(Change, "/book/verify",                  ONLOOKER),
+    // People; one's own PIN.
+    Rule(Read,   "/people",                       KEEPER),
+    Rule(Read,   "/people/one",                   KEEPER),
+    Rule(Change, "/people/add",                   KEEPER),
+    Rule(Change, "/people/role",                  KEEPER),
+    Rule(Change, "/people/pin",                   KEEPER),
+    Rule(Change, "/people/remove",                KEEPER),
+    Rule(Change, "/pin",                          ONLOOKER),
     // Questions that need a body.
     Rule(Change, "/api/v1/air",                   ONLOOKER),
     Rule(Change, "/api/v1/convert",               ONLOOKER),

@@ -54,6 +54,8 @@ pub struct Sheet {
     pub person: Option<String>,
     /// Whether people sign in here: the network can reach the server.
     pub signed: bool,
+    /// Whether only this machine reaches it: whoever is at it looks after the people.
+    pub machine: bool,
     /// Where it stands in the navigation.
     place: Place,
     /// Version of the program, in the addresses of its files.
@@ -94,6 +96,7 @@ impl Sheet {
             station,
             invented,
             signed: !app.loopback,
+            machine: app.loopback,
             ..Sheet::bare(place, name)
         }
     }
@@ -114,6 +117,7 @@ impl Sheet {
             station: String::new(),
             invented: false,
             signed: false,
+            machine: false,
             place,
             version: env!("CARGO_PKG_VERSION"),
             units: units::asked().or(reader.chosen),

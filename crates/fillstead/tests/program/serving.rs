@@ -176,6 +176,15 @@ fn people_come_and_go_and_the_book_says_so() {
         ),
         (&["pin", "Opla"][..], "640917", 2, "did you mean Opal"),
         (&["list"][..], "", 0, "Opal  operator"),
+        (&["remove", "KM"][..], "", 2, "only keeper"),
+        (&["role", "KM", "operator"][..], "", 2, "only keeper"),
+        (
+            &["role", "opal", "onlooker", "--by", "KM"][..],
+            "",
+            0,
+            "by KM",
+        ),
+        (&["list"][..], "", 0, "Opal  onlooker"),
         (&["remove", "Opal", "--by", "KM"][..], "", 0, "on the disk"),
     ] {
         let (status, text) = people(&folder, arguments, pin);
@@ -187,6 +196,7 @@ fn people_come_and_go_and_the_book_says_so() {
     for says in [
         "KM may use this book",
         "Opal has a new PIN",
+        "as onlooker now, no longer as operator",
         "Opal may no longer use",
     ] {
         let plain = list.split_whitespace().collect::<Vec<_>>().join(" ");

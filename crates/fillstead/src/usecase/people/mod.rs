@@ -10,6 +10,7 @@ mod pin;
 pub mod sign;
 mod tries;
 
+use std::net::IpAddr;
 use std::path::Path;
 
 use serde::{Deserialize, Serialize};
@@ -20,6 +21,7 @@ use super::book::form::Form;
 use crate::usecase::Trouble;
 use crate::usecase::clock::now;
 use crate::usecase::near::meant;
+use sign::Denied;
 
 /// What somebody may do, from least to most: each may what those before may.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -78,7 +80,7 @@ pub struct Entry {
     pub role: Role,
     /// The PIN's hash in PHC form.
     pin: String,
-    /// When PIN or role last changed, in seconds since 1970: earlier sessions have ended.
+    /// When the PIN was given, in seconds since 1970: earlier sessions have ended.
     since: i64,
 }
 
@@ -113,7 +115,7 @@ pub fn add(
     let mut people = list(book).map_err(one)?;
     if let Some(there) = people.iter().find(|entry| same(&entry.name, &name)) {
         let what = format!("{} is there already, as {}", there.name, there.role.name());
-        let remedy = "choose another name, or give a new PIN with `fillstead people BOOK pin NAME`";
+        let remedy = "choose another name, or give this one a new PIN or another role";
         return Err(one(Trouble::new(what, remedy).about("name")));
     }
     let hash = pin::hashed(pin, &name).map_err(one)?;
@@ -142,10 +144,54 @@ pub fn remove(book: &Path, name: &str, by: Option<&str>) -> Result<Added, Vec<Tr
         "{} may no longer use this book over the network",
         entry.name
     );
+    keeper_left(&people, &entry.name).map_err(one)?;
     let added = noted(book, &note, by.unwrap_or(&entry.name))?;
     people.retain(|other| other.name != entry.name);
     file::keep_people(book, &people).map_err(one)?;
+    sign::end_all(book, &entry.name).map_err(one)?;
     Ok(added)
+}
+
+/// Gives somebody another role, from their next request on.
+pub fn change_role(
+    book: &Path,
+    name: &str,
+    role: Role,
+    by: Option<&str>,
+) -> Result<Added, Vec<Trouble>> {
+    let one = |trouble: Trouble| vec![trouble];
+    let _turn = file::turn();
+    let mut people = list(book).map_err(one)?;
+    let entry = find(&mut people, name).map_err(one)?.clone();
+    if entry.role == role {
+        let what = format!("{} is {} already", entry.name, role.name());
+        let trouble = Trouble::new(what, "choose another role, or leave it");
+        return Err(one(trouble.about("role")));
+    }
+    keeper_left(&people, &entry.name).map_err(one)?;
+    let note = format!(
+        "{} uses this book over the network as {} now, no longer as {}",
+        entry.name,
+        role.name(),
+        entry.role.name()
+    );
+    let added = noted(book, &note, by.unwrap_or(&entry.name))?;
+    find(&mut people, name).map_err(one)?.role = role;
+    file::keep_people(book, &people).map_err(one)?;
+    Ok(added)
+}
+
+/// Whether there is a keeper besides this person, should they be one: else nobody could look after
+/// the others over the network.
+fn keeper_left(people: &[Entry], name: &str) -> Result<(), Trouble> {
+    let keepers = people.iter().filter(|entry| entry.role == Role::Keeper);
+    let keepers: Vec<&str> = keepers.map(|entry| entry.name.as_str()).collect();
+    if keepers != [name] {
+        return Ok(());
+    }
+    let what = format!("{name} is the only keeper, and a book needs one");
+    let remedy = "make somebody else keeper first";
+    Err(Trouble::new(what, remedy).about("role"))
 }
 
 /// Gives somebody a new PIN. Where they were signed in they no longer are, and wrong tries with
@@ -166,8 +212,48 @@ pub fn new_pin(
     let note = format!("{name} has a new PIN for the network");
     let added = noted(book, &note, by.unwrap_or(&name))?;
     file::keep_people(book, &people).map_err(one)?;
-    sign::forgive(book, &name).map_err(one)?;
+    sign::end_all(book, &name).map_err(one)?;
     Ok(added)
+}
+
+/// Why somebody keeps the PIN they have.
+#[derive(Debug)]
+pub enum Kept {
+    /// The PIN they gave as theirs was not looked at, or is not theirs.
+    Denied(Denied),
+    /// What is wrong with the new one.
+    Wrong(Vec<Trouble>),
+}
+
+/// Somebody who is signed in gives themselves a new PIN: the one they have is asked, as at the
+/// sign-in. Everywhere else they are signed in no longer; the token for this browser.
+pub fn own_pin(
+    book: &Path,
+    name: &str,
+    (old, new): (&str, &str),
+    from: IpAddr,
+) -> Result<String, Kept> {
+    let now = seconds();
+    let entry = sign::proven(book, name, old, from, now).map_err(Kept::Denied)?;
+    if old == new {
+        let trouble = Trouble::new("that is the PIN you have", "choose another one");
+        return Err(Kept::Wrong(vec![trouble.about("pin")]));
+    }
+    new_pin(book, &entry.name, new, Some(&entry.name)).map_err(Kept::Wrong)?;
+    let _turn = file::turn();
+    // The new PIN is a moment old at least.
+    sign::begin(book, &entry.name, None, seconds().max(now)).map_err(|t| Kept::Wrong(vec![t]))
+}
+
+/// The PIN, where it was typed the same twice.
+pub fn twice<'p>(first: &'p str, again: &str) -> Result<&'p str, Trouble> {
+    match first == again {
+        true => Ok(first),
+        false => {
+            let trouble = Trouble::new("the two are not the same", "type it again, slowly");
+            Err(trouble.about("pin"))
+        }
+    }
 }
 
 fn find<'p>(people: &'p mut [Entry], name: &str) -> Result<&'p mut Entry, Trouble> {

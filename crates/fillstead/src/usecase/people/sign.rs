@@ -13,7 +13,7 @@ use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
 use super::tries::{self, Tries};
-use super::{Role, file, pin, same};
+use super::{Entry, Role, file, pin, same};
 use crate::usecase::Trouble;
 
 /// Without use a session ends after so long, s.
@@ -85,27 +85,57 @@ pub fn sign_in(
     from: IpAddr,
     now: i64,
 ) -> Result<String, Denied> {
+    let entry = proven(book, name, pin, from, now)?;
+    let _turn = file::turn();
+    // The PIN may have changed, or the person gone, while it was looked at.
+    let people = file::people(book)?;
+    let there = |other: &Entry| other.name == entry.name && other.pin == entry.pin;
+    if !people.iter().any(there) {
+        return Err(Denied::Wrong);
+    }
+    let from = tries::address(from);
+    Ok(begin(book, &entry.name, Some(from), now)?)
+}
+
+/// Whoever has this name and PIN. Each try counts, and those before a right one are forgiven.
+pub(super) fn proven(
+    book: &Path,
+    name: &str,
+    pin: &str,
+    from: IpAddr,
+    now: i64,
+) -> Result<Entry, Denied> {
     let address = tries::address(from);
     counted(book, name, &address, now)?;
     let people = file::people(book)?;
-    let entry = people.iter().find(|entry| same(&entry.name, name));
-    if !pin::matches(pin, entry.map(|entry| entry.pin.as_str())) {
-        let state = file::state(book)?;
-        let waits = [named(name), address].map(|of| tries::left(&state.tries, &of, now));
-        return Err(waits
-            .into_iter()
-            .flatten()
-            .max()
-            .map_or(Denied::Wrong, Denied::Wait));
-    }
-    let name = entry.map(|entry| entry.name.clone()).unwrap_or_default();
-    let token = token()?;
+    let entry = people.into_iter().find(|entry| same(&entry.name, name));
+    let right = pin::matches(pin, entry.as_ref().map(|entry| entry.pin.as_str()));
     let _turn = file::turn();
     let mut state = file::state(book)?;
-    tries::forgive(&mut state.tries, &named(&name));
+    let (of_name, Some(entry)) = (named(name), entry.filter(|_| right)) else {
+        let waits = [named(name), address].map(|of| tries::left(&state.tries, &of, now));
+        let longest = waits.into_iter().flatten().max();
+        return Err(longest.map_or(Denied::Wrong, Denied::Wait));
+    };
+    tries::forgive(&mut state.tries, &of_name);
     tries::forgive(&mut state.tries, &address);
-    state.begin(&token, &name, now);
-    state.know(name, address);
+    file::keep_state(book, &state)?;
+    Ok(entry)
+}
+
+/// Begins a session of somebody, and knows the address they came from. The caller holds the turn.
+pub(super) fn begin(
+    book: &Path,
+    name: &str,
+    from: Option<String>,
+    now: i64,
+) -> Result<String, Trouble> {
+    let token = token()?;
+    let mut state = file::state(book)?;
+    state.begin(&token, name, now);
+    if let Some(from) = from {
+        state.know(name.to_owned(), from);
+    }
     file::keep_state(book, &state)?;
     Ok(token)
 }
@@ -163,9 +193,11 @@ pub fn sign_out(book: &Path, token: &str) -> Result<(), Trouble> {
     file::keep_state(book, &state)
 }
 
-/// Forgets wrong tries with a name. The caller holds the turn.
-pub(super) fn forgive(book: &Path, name: &str) -> Result<(), Trouble> {
+/// Ends every session of somebody and forgets wrong tries with their name. The caller holds the
+/// turn.
+pub(super) fn end_all(book: &Path, name: &str) -> Result<(), Trouble> {
     let mut state = file::state(book)?;
+    state.sessions.retain(|session| session.name != name);
     tries::forgive(&mut state.tries, &named(name));
     file::keep_state(book, &state)
 }

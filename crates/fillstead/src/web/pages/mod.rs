@@ -3,6 +3,7 @@
 mod air;
 mod book;
 mod enter;
+mod people;
 mod plan;
 mod run;
 pub mod sign;
@@ -25,5 +26,6 @@ pub fn router() -> Router<Arc<App>> {
         .merge(plan::router())
         .merge(run::router())
         .merge(sign::router())
+        .merge(people::router())
         .layer(from_fn(reader::check))
 }

@@ -15,15 +15,15 @@ use axum::routing::{get, post};
 use serde::Deserialize;
 use tokio::sync::Semaphore;
 
-use crate::usecase::people::seconds;
 use crate::usecase::people::sign::{self, Denied, LONGEST_S};
+use crate::usecase::people::{Role, seconds};
 use crate::web::App;
 use crate::web::access::{SESSION, token};
 use crate::web::page::{PageError, Place, Sheet, see_other, show, work};
 use crate::web::person::Person;
 
 /// Hashing a PIN takes memory: so many at once.
-static HASHING: Semaphore = Semaphore::const_new(2);
+pub static HASHING: Semaphore = Semaphore::const_new(2);
 
 /// Where a request came from.
 #[derive(Clone, Copy, Debug)]
@@ -46,6 +46,8 @@ struct SignInPage {
     wrong: String,
     person: Option<String>,
     role: String,
+    /// They look after the others.
+    keeper: bool,
     open: bool,
 }
 
@@ -76,6 +78,7 @@ async fn ask(
     let mut page = page(&app, &next.next);
     if let (Some(name), Some(role)) = (person.name, person.role) {
         page.person = Some(name);
+        page.keeper = role == Role::Keeper;
         page.role = format!("{}: {}", role.name(), role.may());
     }
     show(&page)
@@ -91,11 +94,7 @@ async fn enter(
         return Ok(see_other("/"));
     }
     let Some(Extension(Peer(from))) = peer else {
-        return Err(PageError::new(
-            StatusCode::BAD_REQUEST,
-            "Not signed in",
-            "It is not known where the request came from. Load the page again.",
-        ));
+        return Err(unknown_peer());
     };
     let _turn = HASHING.acquire().await;
     let next = typed.next.clone();
@@ -110,21 +109,32 @@ async fn enter(
         Err(Denied::Wrong) => {
             page.wrong =
                 "Name and PIN do not go together. Nothing tells which of the two is wrong; \
-                          a keeper can give you a new PIN at the machine."
+                          a keeper can give you a new PIN."
                     .to_owned();
             refused(&page, StatusCode::UNAUTHORIZED, None)
         }
         Err(Denied::Wait(left)) => {
-            page.wrong = format!(
-                "There were too many wrong tries. Wait {}, then try again; tries before that are \
-                 not looked at. At the machine itself, `fillstead people BOOK pin NAME` ends the \
-                 wait for a name.",
-                wait(left)
-            );
+            page.wrong = too_many(left);
             refused(&page, StatusCode::TOO_MANY_REQUESTS, Some(left))
         }
         Err(Denied::Trouble(trouble)) => Err(trouble.into()),
     }
+}
+
+/// A request whose sender is not known.
+pub fn unknown_peer() -> PageError {
+    let sentence = "It is not known where the request came from. Load the page again.";
+    PageError::new(StatusCode::BAD_REQUEST, "Not signed in", sentence)
+}
+
+/// Why there is a wait, and how long.
+pub fn too_many(left: i64) -> String {
+    format!(
+        "There were too many wrong tries. Wait {}, then try again; tries before that are not looked \
+         at. A new PIN ends the wait for a name: a keeper gives it on the page of the people, or \
+         `fillstead people BOOK pin NAME` at the machine itself.",
+        wait(left)
+    )
 }
 
 /// `POST /sign-out`.
@@ -143,6 +153,7 @@ fn page(app: &App, next: &str) -> SignInPage {
         wrong: String::new(),
         person: None,
         role: String::new(),
+        keeper: false,
         open: app.loopback,
     }
 }
@@ -173,7 +184,7 @@ fn within(next: &str) -> &str {
 
 /// The answer with the session in a cookie: kept from scripts and from other sites. On plain http
 /// it cannot be marked for encrypted lines only.
-fn with_session(mut answer: Response, token: &str, age: i64) -> Response {
+pub fn with_session(mut answer: Response, token: &str, age: i64) -> Response {
     let cookie = format!("{SESSION}={token}; HttpOnly; SameSite=Strict; Path=/; Max-Age={age}");
     if let Ok(value) = cookie.parse() {
         answer.headers_mut().append(SET_COOKIE, value);
