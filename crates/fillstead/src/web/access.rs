@@ -98,6 +98,7 @@ pub static RULES: &[Rule] = &[
     Rule(Change, "/people/remove",                KEEPER),
     Rule(Change, "/pin",                          ONLOOKER),
     // Questions that need a body.
+    Rule(Change, "/air/results",                  ONLOOKER),
     Rule(Change, "/api/v1/air",                   ONLOOKER),
     Rule(Change, "/api/v1/convert",               ONLOOKER),
 ];

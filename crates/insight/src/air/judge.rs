@@ -112,7 +112,7 @@ pub fn judge(
 }
 
 /// Reads every result, or tells of every one that cannot be read.
-fn take(results: &Results, context: &Context) -> Result<Taken, Vec<Mistake>> {
+pub(super) fn take(results: &Results, context: &Context) -> Result<Taken, Vec<Mistake>> {
     let mut taken = Taken::new();
     let mut mistakes = Vec::new();
     for (place, measured) in results.values.iter().enumerate() {

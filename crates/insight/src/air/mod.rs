@@ -13,6 +13,7 @@
 mod advice;
 mod amount;
 mod answer;
+mod beside;
 mod choose;
 mod compare;
 mod due;
@@ -33,6 +34,7 @@ pub use answer::{
     Advice, Bounds, Due, DueState, Judged, Margin, Otherwise, Outcome, OutcomeThere, Overall,
     Verdict,
 };
+pub use beside::{Beside, Column, beside};
 pub use due::due;
 pub use find::{find, standards};
 pub use judge::{Context, Point, Results, judge};

@@ -1,5 +1,6 @@
 //! Verdicts checked against cases worked by hand from the limits' sources.
 
+mod beside;
 mod messages;
 mod own;
 mod properties;

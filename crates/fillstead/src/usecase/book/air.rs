@@ -19,6 +19,7 @@ use super::records::day;
 use crate::draw::points::{self, Points, Value};
 use crate::draw::{Drawing, Table};
 use crate::usecase::air::judge_file;
+use crate::usecase::air::sent::quoted;
 use crate::usecase::clock::Zone;
 use crate::usecase::units::whole;
 use crate::usecase::{Trouble, air};
@@ -236,11 +237,6 @@ impl Typed<'_> {
         }
         (lines.join("\n") + "\n", fields)
     }
-}
-
-/// A text in quotes: what JSON writes, the results file reads.
-fn quoted(text: &str) -> String {
-    serde_json::Value::from(text.replace('\u{7f}', "")).to_string()
 }
 
 /// A verdict on typed results, or what is wrong, each with its field.

@@ -147,20 +147,33 @@ impl House {
     }
 
     /// Sends a form with a file.
-    pub async fn send(&self, path: &str, given: &[(&str, &str)], file: (&str, &str)) -> Answer {
+    pub async fn send(
+        &self,
+        path: &str,
+        given: &[(&str, &str)],
+        (name, bytes): (&str, impl AsRef<[u8]>),
+    ) -> Answer {
         let mut body = String::new();
         for (name, text) in given {
             body += &format!(
                 "--b\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n{text}\r\n"
             );
         }
-        let (name, text) = file;
+        let mut body = body.into_bytes();
         if !name.is_empty() {
-            body += &format!(
-                "--b\r\nContent-Disposition: form-data; name=\"file\"; filename=\"{name}\"\r\n\r\n{text}\r\n"
+            let head = format!(
+                "--b\r\nContent-Disposition: form-data; name=\"file\"; filename=\"{name}\"\r\n\r\n"
             );
+            body.extend(head.as_bytes());
+            body.extend(bytes.as_ref());
+            body.extend(b"\r\n");
         }
-        body += "--b--\r\n";
+        body.extend(b"--b--\r\n");
+        self.parts(path, body).await
+    }
+
+    /// Sends these very bytes as a form in parts, parted by `b`.
+    pub async fn parts(&self, path: &str, body: Vec<u8>) -> Answer {
         let request = Request::post(path)
             .header("host", "localhost")
             .header("sec-fetch-site", "same-origin")

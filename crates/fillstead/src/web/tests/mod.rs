@@ -7,7 +7,7 @@ mod house;
 mod socket;
 mod units;
 
-pub use house::{House, hidden, run};
+pub use house::{Answer as Page, House, hidden, run};
 
 use std::net::{IpAddr, Ipv4Addr};
 use std::path::{Path, PathBuf};

@@ -15,7 +15,7 @@ mod figures;
 mod fills;
 mod headings;
 pub mod import;
-mod letters;
+pub mod letters;
 mod machine;
 mod means;
 mod named;

@@ -2,7 +2,9 @@
 //!
 //! No page says that air is safe: a test speaks of one sample.
 
+mod beside;
 mod convert;
+mod sent;
 #[cfg(test)]
 mod tests;
 mod verdict;
@@ -15,13 +17,16 @@ use axum::extract::{Form as Posted, Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::Response;
 use axum::routing::{get, post};
-use insight::air::{Measurand, Overall, standards};
+use insight::air::{Measurand, Overall, Verdict, standards};
 
 use convert::{ConvertBox, convert_box};
+use sent::Pasted;
 use verdict::Judged;
 
 use super::book::{DueRow, Plotted, due_row};
 use crate::usecase::Trouble;
+use crate::usecase::air::sent::Sent;
+use crate::usecase::air::under_every_standard;
 use crate::usecase::book::air::{self, Air, Typed as Results, field_of, judge_typed, verdict_of};
 use crate::usecase::book::air_test;
 use crate::usecase::book::desk::Who;
@@ -37,6 +42,7 @@ use crate::words::capital;
 pub fn router() -> Router<Arc<App>> {
     Router::new()
         .route("/air", get(page))
+        .route("/air/results", post(sent::look))
         .route("/air/keep", post(keep))
         .route("/air/test/{entry}", get(test))
 }
@@ -54,6 +60,8 @@ struct AirView {
     cylinder_pressure: String,
     laboratory: String,
     oil_free: bool,
+    /// Results sent as a text.
+    pasted: Pasted,
     by: String,
     wrong: Vec<String>,
     judged: Option<Judged>,
@@ -99,36 +107,21 @@ fn view(app: &App, given: Given, by: String, wrong: Vec<String>) -> Result<AirVi
     let air = air::air(&app.book)?;
     let typed = Typed(given);
     let standard = typed.own("standard").or(air.standard.clone());
-    let results = Results {
-        given: &typed.0,
-        invented: air.invented,
-    };
     let name = standard.clone().unwrap_or_default();
-    let (judged, errors) = match (results.any(), name.as_str()) {
-        (true, "") => (
-            None,
-            vec![(
-                String::from("standard"),
-                Trouble::new(
-                    "no standard is chosen",
-                    "choose the one that governs this station",
-                ),
-            )],
-        ),
-        (true, name) => match judge_typed(&results, name, air.today) {
-            Ok(verdict) => (Some(verdict), Vec::new()),
-            Err(troubles) => (None, troubles),
-        },
-        (false, _) => (None, Vec::new()),
-    };
-    let aside = || since_last_pass(app, &air);
-    let judged = match judged {
-        Some(verdict) if verdict.overall == Overall::Fails => Some(Judged::of(verdict, aside()?)),
-        other => other.map(|verdict| Judged::of(verdict, None)),
+    let tried = tried(&typed, &name, &air);
+    let beside = |text: &str| under_every_standard(text, Some(air.today)).ok();
+    let judged = match tried.judged {
+        Some((verdict, text)) => {
+            let fails = verdict.overall == Overall::Fails;
+            let aside = fails.then(|| since_last_pass(app, &air)).transpose()?;
+            Some(Judged::of(verdict, aside.flatten(), beside(&text)))
+        }
+        None => None,
     };
     let found = Found {
         judged,
-        errors,
+        errors: tried.errors,
+        pasted: tried.pasted,
         wrong,
     };
     Ok(AirView {
@@ -137,10 +130,54 @@ fn view(app: &App, given: Given, by: String, wrong: Vec<String>) -> Result<AirVi
     })
 }
 
+/// What came of holding what was typed or sent against a standard.
+#[derive(Default)]
+struct Tried {
+    /// The verdict, and the results as a file.
+    judged: Option<(Verdict, String)>,
+    errors: Vec<(String, Trouble)>,
+    pasted: Pasted,
+}
+
+fn tried(typed: &Typed, standard: &str, air: &Air) -> Tried {
+    if let Some(text) = sent::text(typed) {
+        let (pasted, judged) = sent::judged(text, standard, air.today);
+        return Tried {
+            judged,
+            pasted,
+            ..Tried::default()
+        };
+    }
+    let results = Results {
+        given: &typed.0,
+        invented: air.invented,
+    };
+    let done = match (results.any(), standard) {
+        (false, _) => return Tried::default(),
+        (true, "") => {
+            let remedy = "choose the one that governs this station";
+            let trouble = Trouble::new("no standard is chosen", remedy);
+            Err(vec![("standard".to_owned(), trouble)])
+        }
+        (true, standard) => judge_typed(&results, standard, air.today),
+    };
+    match done {
+        Ok(verdict) => Tried {
+            judged: Some((verdict, results.file().0)),
+            ..Tried::default()
+        },
+        Err(errors) => Tried {
+            errors,
+            ..Tried::default()
+        },
+    }
+}
+
 /// What came of what was typed.
 struct Found {
     judged: Option<Judged>,
     errors: Vec<(String, Trouble)>,
+    pasted: Pasted,
     wrong: Vec<String>,
 }
 
@@ -158,6 +195,7 @@ fn filled(app: &App, air: &Air, typed: &Typed, name: &str, found: Found) -> AirV
     let Found {
         judged,
         errors,
+        pasted,
         mut wrong,
     } = found;
     let fields: Vec<Field> = Measurand::ALL
@@ -179,6 +217,7 @@ fn filled(app: &App, air: &Air, typed: &Typed, name: &str, found: Found) -> AirV
         cylinder_pressure: typed.shown("cylinder-pressure"),
         laboratory: typed.shown("laboratory"),
         oil_free: typed.text("oil-free") == Some("yes"),
+        pasted,
         by: String::new(),
         wrong,
         judged,
@@ -247,21 +286,39 @@ async fn keep(
     .await?;
     match done {
         Ok(entry) => Ok(remember(see_other(&format!("/air/test/{entry}")), &by)),
-        Err(view) => {
-            let mut shown = show(&(*view)?)?;
-            *shown.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
-            Ok(shown)
-        }
+        Err(view) => keeps(&(*view)?, true),
     }
 }
 
+/// The page with what was given; refused or not.
+fn keeps(view: &AirView, refused: bool) -> Result<Response, PageError> {
+    let mut shown = show(view)?;
+    if refused {
+        *shown.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
+    }
+    Ok(shown)
+}
+
 fn written(app: &App, typed: &Typed, by: &str) -> Result<u64, Vec<Trouble>> {
-    let invented = air::air(&app.book).map_err(|t| vec![t])?.invented;
-    let results = Results {
-        given: &typed.0,
-        invented,
+    let text = match sent::text(typed) {
+        Some(text) => {
+            let (sent, problems) = Sent::understood(text);
+            if !problems.is_empty() {
+                let remedy = "mend the lines named below";
+                let what = "the results cannot be read as they are";
+                return Err(vec![Trouble::new(what, remedy)]);
+            }
+            sent.text
+        }
+        None => {
+            let invented = air::air(&app.book).map_err(|t| vec![t])?.invented;
+            let results = Results {
+                given: &typed.0,
+                invented,
+            };
+            results.file().0
+        }
     };
-    let (text, _) = results.file();
     let asked = air_test::Asked {
         results: &text,
         file: "the form",
@@ -308,7 +365,10 @@ async fn test(
             row: row(found),
             sentence: sentence(&found.body.sentence),
             results: found.body.results.clone(),
-            judged: verdict_of(&found.body).map(|verdict| Judged::of(verdict, None)),
+            judged: verdict_of(&found.body).map(|verdict| {
+                let beside = under_every_standard(&found.body.results, None).ok();
+                Judged::of(verdict, None, beside)
+            }),
             fails: air::word(found.body.outcome) == "fails",
         })
     })

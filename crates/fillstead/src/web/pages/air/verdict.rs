@@ -1,7 +1,8 @@
 //! A verdict as a page shows it.
 
-use insight::air::{Due, DueState, Outcome, Overall, Verdict};
+use insight::air::{Beside, Due, DueState, Outcome, Overall, Verdict};
 
+use super::beside::Table;
 use crate::draw::limits;
 use crate::usecase::book::trace::BatchPage;
 use crate::web::page::sentence;
@@ -22,13 +23,15 @@ pub struct Judged {
     pub cannot: Vec<String>,
     /// When the next sample is due.
     pub due: String,
+    /// The same sample under every standard held.
+    pub beside: Option<Table>,
     /// Who got air since the last test that passed, where this one fails.
     pub aside: Option<BatchPage>,
 }
 
 impl Judged {
-    /// A verdict, and what is set aside where it fails.
-    pub fn of(verdict: Verdict, aside: Option<BatchPage>) -> Judged {
+    /// A verdict, what is set aside where it fails, and the sample under every standard.
+    pub fn of(verdict: Verdict, aside: Option<BatchPage>, beside: Option<Beside>) -> Judged {
         let (mark, title) = match verdict.overall {
             Overall::Passes => ("m-normal", "Every limit is kept by this sample"),
             Overall::Fails => ("m-danger", "A limit is passed: fill nothing"),
@@ -52,6 +55,7 @@ impl Judged {
             plot: Plotted::from((limits::draw(&verdict), limits::table(&verdict))),
             cannot: cannot.collect(),
             due: verdict.due.as_ref().map(due_text).unwrap_or_default(),
+            beside: beside.map(|beside| Table::of(beside, &verdict.standard)),
             aside: aside.filter(|_| verdict.overall == Overall::Fails),
             verdict,
         }
