@@ -45,6 +45,7 @@
     if (kept && !("sent" in form.dataset)) {
       let any = false;
       for (const e of fieldsOf(form)) if (e.name in kept && e.name !== "by") { e.value = kept[e.name]; any = true; }
+      if (any) form.closest("details")?.setAttribute("open", "");
       if (any) note(form, "What you typed before and did not write in the book is here again.", true);
     }
     form.addEventListener("input", () => save(form));

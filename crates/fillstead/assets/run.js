@@ -1,5 +1,6 @@
-// The run page with script: ticks every second, asks the server how it stands, keeps taps while the
-// network is away and sends them once it is back. What is not in the book yet is said to be so.
+// The run page with script: ticks every second, asks the server how it stands, keeps taps, corrections
+// and a start while the network is away and sends each once it is back. Each is known by its moment,
+// so that one sent twice is written once. What is not in the book yet is said to be so.
 // Nothing here decides anything: where the run stands is computed by the server; only while it
 // cannot be reached does the page go on by the figures it was given.
 "use strict";
@@ -81,6 +82,7 @@
   async function ask() {
     try {
       const answer = await fetch("/run/state.json", { cache: "no-store" });
+      if (answer.redirected) { signedOut(); return; }
       if (!answer.ok) throw new Error(answer.status);
       const state = await answer.json();
       [serverUs, serverAt] = state ? [state.now_us, performance.now()] : [serverUs, serverAt];
@@ -117,13 +119,28 @@
     tellKept();
   }
 
+  function offline(text) {
+    const said = document.querySelector("[data-offline]");
+    if (!said) return;
+    said.hidden = false;
+    said.textContent = text;
+    return said;
+  }
+
   function lost() {
     away = true;
-    const said = document.querySelector("[data-offline]");
-    if (said) {
-      said.hidden = false;
-      said.textContent = "The server does not answer. Times go on by themselves; your taps are kept here.";
-    }
+    offline(live
+      ? "The server does not answer. Times go on by themselves; your taps are kept here."
+      : "The server does not answer. What you send is kept in this browser and goes to it once it does.");
+  }
+
+  // The server answers, and knows nobody here.
+  function signedOut() {
+    away = false;
+    const way = document.createElement("a");
+    way.href = "/sign-in?next=/run";
+    way.textContent = "Sign in";
+    offline("Nobody is signed in here. What waits is kept, and goes into the book once somebody is. ")?.append(way);
   }
 
   function reached() {
@@ -138,48 +155,112 @@
     try { localStorage.setItem(KEPT, JSON.stringify(taps)); return true; } catch { return false; }
   }
 
+  const START = "/run/start";
+  const startForm = document.querySelector("form[data-start]");
+  const aboutStart = "The fill gate has not been asked yet: nothing says so far that these cylinders " +
+    "may be filled, and nothing is watched. It is sent as soon as the server answers.";
+
   function tellKept(more) {
     const box = document.querySelector("[data-queue]");
     if (!box) return;
-    const lines = kept().map(t => `${t.words}, ${t.clock}: not in the book yet`);
+    const waits = kept();
+    const lines = waits.map(t => `${t.words}, ${t.clock}: waits here, not in the book yet.`);
+    const start = waits.find(t => t.to === START);
+    if (start && away) lines.push(aboutStart);
     if (more) lines.push(more);
     box.hidden = lines.length === 0;
     box.textContent = lines.join("\n");
+    if (start && away) box.append("\n", takeBack(start));
+    for (const button of startForm?.querySelectorAll("button") ?? []) button.disabled = Boolean(start);
   }
 
-  let sending = false;
+  // A start that waits need not be sent.
+  function takeBack(start) {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.className = "btn";
+    button.textContent = "Take the start back";
+    button.addEventListener("click", () => {
+      keep(kept().filter(t => t.key !== start.key));
+      tellKept("The start is not sent again. Had it reached the server before, the run page shows it.");
+    });
+    return button;
+  }
+
+  // What was typed, in the form again.
+  function refill(form, body) {
+    const typed = new URLSearchParams(body), taken = {};
+    for (const field of form.elements) {
+      if (!field.name || field.type === "hidden") continue;
+      const all = typed.getAll(field.name);
+      if (field.type === "checkbox") { field.checked = all.includes(field.value); continue; }
+      taken[field.name] = (taken[field.name] ?? -1) + 1;
+      field.value = all[taken[field.name]] ?? "";
+    }
+  }
+
+  let sending = false, leaving = false;
   // In the order they were made; one that fails for want of a server stays, and all after it.
   async function send() {
-    if (sending) return;
+    if (sending || leaving) return;
     sending = true;
     try {
       for (let taps = kept(); taps.length; taps = kept()) {
         const tap = taps[0];
-        const answer = await fetch("/run/act", {
+        const answer = await fetch(tap.to || "/run/act", {
           method: "POST",
           headers: { "Accept": "application/json", "Content-Type": "application/x-www-form-urlencoded" },
           body: tap.body,
+          signal: AbortSignal.timeout?.(30000),
         });
+        if (answer.status === 401) { signedOut(); return; }
         const text = await answer.text();
         let told;
         try { told = JSON.parse(text); } catch { told = null; }
+        // The server itself refuses: sent again it would refuse again.
+        if (!told?.done && [400, 403, 413, 415].includes(answer.status))
+          told = { done: "wrong", why: "The server takes it from nobody here. Nothing was written." };
         if (!told || !told.done) throw new Error("no answer");
         // Others may have kept more meanwhile: only this one goes.
         keep(kept().filter(t => t.key !== tap.key));
-        if (told.done === "moot" || told.done === "wrong") said.push(`${tap.words}, ${tap.clock}: ${told.why}`);
+        reached();
+        const refused = told.done === "moot" || told.done === "wrong";
+        if (tap.to === START) {
+          started(tap, told, refused);
+          if (leaving) return;
+        }
+        if (refused) said.push(`${tap.words}, ${tap.clock}: ${told.why}`);
       }
     } catch { lost(); } finally { sending = false; tellKept(said.join("\n")); }
   }
   const said = [];
+
+  // A start that went: to its run. One that is wrong: its form again, as the server says it.
+  function started(tap, told, refused) {
+    if (told.done === "wrong" && startForm) {
+      leaving = true;
+      refill(startForm, tap.body);
+      startForm.submit();
+    } else if (!live && told.done !== "wrong") {
+      leaving = true;
+      if (refused) try { sessionStorage.setItem("run-said", told.why); } catch { /* the run shows itself */ }
+      location.href = "/run";
+    }
+  }
 
   document.addEventListener("submit", event => {
     const form = event.target;
     if (!form.hasAttribute("data-tap")) return;
     const at = nowUs() + Math.floor(Math.random() * 1000);
     const data = new FormData(form, event.submitter);
-    data.set("at", String(at));
-    const words = (event.submitter?.querySelector("b") || form).textContent.trim();
-    const tap = { key: at, words, clock: new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" }), body: new URLSearchParams(data).toString() };
+    data.set(form.dataset.tap || "at", String(at));
+    const value = ["other", "value", "volume"].map(name => data.get(name)).find(text => text) ?? "";
+    const words = form.dataset.words ? `${form.dataset.words} ${value}`.trim()
+      : (event.submitter?.querySelector("b") || form).textContent.trim();
+    const tap = {
+      key: at, words, to: form.getAttribute("action"), body: new URLSearchParams(data).toString(),
+      clock: new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" }),
+    };
     // Where nothing can be kept the form goes its ordinary way.
     if (!keep([...kept(), tap])) return;
     event.preventDefault();
@@ -187,11 +268,12 @@
     said.length = 0;
     tellKept();
     send().then(() => {
+      if (leaving) return;
       if (!live) {
         if (!kept().length && !said.length) { location.href = "/run"; return; }
-        alertHere(said.join(" ") || "The server does not answer. Your tap is kept in this phone and goes into the book when it is back.");
+        if (!startForm) alertHere(said.join(" ") || "The server does not answer. What you said is kept in this phone and goes into the book when it is back.");
       } else if (!away) draw();
-      if (event.submitter) event.submitter.disabled = false;
+      if (event.submitter && !startForm) event.submitter.disabled = false;
     });
   });
 
@@ -218,6 +300,13 @@
   setInterval(ask, ASK_MS);
   if (live && live.classList.contains("over")) alarm();
   awake();
+  try {
+    const before = sessionStorage.getItem("run-said");
+    if (before) alertHere(before);
+    sessionStorage.removeItem("run-said");
+  } catch { /* nothing was kept */ }
+  const waiting = startForm && kept().find(t => t.to === START);
+  if (waiting) refill(startForm, waiting.body);
   tellKept();
   send();
 })();

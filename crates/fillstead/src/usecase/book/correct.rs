@@ -25,15 +25,21 @@ pub struct Change<'a> {
 /// Puts an earlier entry right. `who.at` is when it really happened, where that changes.
 pub fn correct(path: &Path, change: &Change<'_>, who: &Who<'_>) -> Result<Added, Vec<Trouble>> {
     let (mut pen, signed) = desk::pen(path, "fillstead book correct", who)?;
-    correct_with(&mut pen, &signed, change, who.at.is_some())
+    let moved = who.at.map(|_| signed.happened);
+    let now = Signed {
+        happened: signed.recorded,
+        ..signed
+    };
+    correct_with(&mut pen, &now, change, moved)
 }
 
-/// The same with a pen at hand, signed already. `moved`: it happened when `signed` says.
+/// The same with a pen at hand, signed with the moment in which it is corrected. `moved`: when the
+/// entry really happened, where that changes.
 pub fn correct_with(
     pen: &mut Pen,
     signed: &Signed,
     change: &Change<'_>,
-    moved: bool,
+    moved: Option<Moment>,
 ) -> Result<Added, Vec<Trouble>> {
     let one = |trouble: Trouble| vec![trouble];
     if change.why.trim().is_empty() {
@@ -43,8 +49,7 @@ pub fn correct_with(
     let (becomes, changes) = match change.withdraw {
         true => (None, Vec::new()),
         false => {
-            let at = moved.then_some(signed.happened);
-            let (becomes, changes) = becomes(pen.book(), change, at)?;
+            let (becomes, changes) = becomes(pen.book(), change, moved)?;
             (Some(becomes), changes)
         }
     };
@@ -53,11 +58,7 @@ pub fn correct_with(
         why: change.why.trim().to_owned(),
         becomes,
     };
-    let now = Signed {
-        happened: signed.recorded,
-        ..signed.clone()
-    };
-    let mut added = write(pen, &now, body.into())?;
+    let mut added = write(pen, signed, body.into())?;
     added.remarks.extend(changes);
     Ok(added)
 }

@@ -17,6 +17,7 @@ use super::log::{FILL_GAUGE, Log, NOT_FILLED, PMV_OPENS, TOWER, WHIP};
 use super::look::station_at;
 use super::start::{Typed, pressure};
 use super::steps::WRONG;
+use super::waited::{AHEAD_S, made_before};
 use crate::usecase::Trouble;
 use crate::usecase::book::add;
 use crate::usecase::book::desk::{self, Signed, Who};
@@ -27,8 +28,6 @@ use crate::usecase::book::gate;
 const SAME_ACT_S: f64 = 90.0;
 /// A tap that comes this long after it was made was kept while the network was away, s.
 const LATE_S: f64 = 15.0;
-/// A page's clock may be this far ahead, s.
-const AHEAD_S: f64 = 60.0;
 
 /// What was done.
 #[derive(Clone, Debug, PartialEq)]
@@ -155,14 +154,7 @@ fn known(
     if tap.at != Some(signed.happened.0) || matches!(act, Act::Filled { .. }) {
         return Ok(None);
     }
-    let (kind, mut found) = (kind(act).name(), None);
-    pen.book().each_entry(log.started.seq, |entry| {
-        if entry.kind == kind && entry.happened == signed.happened {
-            found = Some(entry.seq);
-        }
-        found.is_none()
-    })?;
-    Ok(found)
+    made_before(pen.book(), log.started.seq, kind(act), signed.happened)
 }
 
 /// Why this tap writes nothing, in a sentence.

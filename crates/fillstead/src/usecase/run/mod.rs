@@ -15,6 +15,7 @@ pub mod stage;
 pub mod start;
 pub mod steps;
 pub mod view;
+mod waited;
 
 #[cfg(test)]
 mod tests;

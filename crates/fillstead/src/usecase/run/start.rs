@@ -6,7 +6,7 @@ use std::path::Path;
 
 use book::answer::register;
 use book::body::{Planned, RunStarted};
-use book::{Book, Measure};
+use book::{Book, Kind, Measure, Moment};
 use insight::cylinder::answer::Refusal;
 use quantity::{Fraction, GaugePressure, Quantity, Temperature, TimeSpan, UnitSystem};
 use station::Station;
@@ -16,6 +16,7 @@ use super::log::Log;
 use super::look::job_of;
 use super::steps::{Check, before_start};
 use super::view::unit;
+use super::waited::{made_before, started_at};
 use crate::usecase::book::add;
 use crate::usecase::book::desk::{self, Who, signed};
 use crate::usecase::book::form::Given;
@@ -149,13 +150,22 @@ fn offered(book: &Book, zone: &Zone) -> Result<Vec<Offered>, Trouble> {
 /// Starts a run: asks the gate, computes what is expected, writes the entry. `given` holds the
 /// fields `cylinder` (`A1@50 bar`, repeated) or `id`, `from` and `person` (repeated in step),
 /// `tower`, `intake-temperature`, `humidity`, `drain-every`, `to`, `hours`, `checked` (repeated),
-/// `override-ID` and `seq`.
+/// `override-ID`, `seq` and `at`, the moment of the start in microseconds, by which a form that is
+/// sent again is known.
 pub fn start(path: &Path, given: &Given, by: Option<&str>) -> Result<u64, NotStarted> {
     let mut pen = desk::write(path, "fillstead serve, the run page")?;
     let zone = desk::zone(pen.book())?;
     let latest = Log::read(pen.book(), None)?;
+    let made = text(given, "at").and_then(|at| at.parse().ok()).map(Moment);
+    let known: Option<u64> = text(given, "seq").and_then(|seq| seq.parse().ok());
+    let before = made.map(|at| {
+        let from = known.unwrap_or_default();
+        made_before(pen.book(), from, Kind::RunStarted, at)
+    });
+    if let Some(seq) = before.transpose()?.flatten() {
+        return Ok(seq);
+    }
     if let Some(log) = &latest {
-        let known: Option<u64> = text(given, "seq").and_then(|seq| seq.parse().ok());
         if log.stopped.is_none() || known.is_some_and(|known| known != log.started.seq) {
             return Err(NotStarted::Meanwhile);
         }
@@ -184,12 +194,8 @@ pub fn start(path: &Path, given: &Given, by: Option<&str>) -> Result<u64, NotSta
     }
     match signed {
         Ok(signed) if troubles.is_empty() && refusals.is_empty() => {
-            // Never before what is in the book, should the clock have gone back.
-            let after = latest.map_or(0, |log| log.last_happened.0 + 1);
-            let signed = desk::Signed {
-                happened: book::Moment(signed.happened.0.max(after)),
-                ..signed
-            };
+            let happened = started_at(made, latest.as_ref(), &signed)?;
+            let signed = desk::Signed { happened, ..signed };
             let added = add::write(&mut pen, &signed, body.into());
             added
                 .map(|added| added.seq)

@@ -142,7 +142,11 @@ impl<'p> Scribe<'p> {
             withdraw: typed.is_empty(),
             given: given(typed),
         };
-        correct::correct_with(self.pen, &signed, &change, false)?;
+        let signed = Signed {
+            happened: signed.recorded,
+            ..signed
+        };
+        correct::correct_with(self.pen, &signed, &change, None)?;
         Ok(())
     }
 }

@@ -7,7 +7,7 @@ use super::*;
 use crate::usecase::book::begin::{self, begin};
 use crate::usecase::book::desk::{self, Who};
 use crate::usecase::run::act::{Act, Done, Tap, act};
-use crate::usecase::run::amend::{correct_reading, drained_volume, settled};
+use crate::usecase::run::amend::{Told, correct_reading, drained_volume, settled};
 use crate::usecase::run::look::{Courses, look};
 use crate::usecase::run::stage::Stage;
 use crate::usecase::run::start::{self, NotStarted};
@@ -60,6 +60,16 @@ fn entries(path: &Path) -> usize {
 
 fn tap(run: u64, seq: u64, at: Option<i64>) -> Tap {
     Tap { run, seq, at }
+}
+
+/// Somebody says something later of an entry.
+fn told(path: &Path, of: u64, made: Option<i64>) -> Told<'_> {
+    Told {
+        path,
+        of,
+        made,
+        by: Some("MK"),
+    }
 }
 
 fn written(done: Result<Done, Vec<crate::usecase::Trouble>>) -> u64 {
@@ -118,7 +128,7 @@ fn a_tap_sent_again_is_known_by_its_moment() {
     let again = act(&path, &read, &tap(run, run, moment), Some("MK")).unwrap();
     assert_eq!(again, Done::Known(seq));
     // Even where it was taken back in the meantime.
-    correct_reading(&path, seq, None, Some("MK")).unwrap();
+    correct_reading(&told(&path, seq, None), None).unwrap();
     let again = act(&path, &read, &tap(run, run, moment), Some("MK")).unwrap();
     assert_eq!(again, Done::Known(seq));
     assert_eq!(entries(&path), before + 1);
@@ -164,7 +174,7 @@ fn a_run_goes_from_start_to_cold() {
     );
     press(Act::Bled, run);
     let drain = press(Act::Drained, run);
-    drained_volume(&path, drain, "40", Some("MK")).unwrap();
+    drained_volume(&told(&path, drain, None), "40").unwrap();
     assert_eq!(stage().0, Stage::Between);
     let second = press(next(), run);
     let (now, scene) = stage();
@@ -182,9 +192,9 @@ fn a_run_goes_from_start_to_cold() {
     }
     assert_eq!(stage().0, Stage::Cooling);
     let fills = stage().1.log.fills;
-    settled(&path, fills[0].seq, ("205 bar", "15"), Some("MK")).unwrap();
+    settled(&told(&path, fills[0].seq, None), ("205 bar", "15")).unwrap();
     let before = entries(&path);
-    settled(&path, fills[0].seq, ("205 bar", "15"), Some("TB")).unwrap();
+    settled(&told(&path, fills[0].seq, None), ("205 bar", "15")).unwrap();
     assert_eq!(entries(&path), before, "said once");
     assert_eq!(stage().0, Stage::Ended);
     let first = desk::read(&path).unwrap().event(of).unwrap().unwrap();
@@ -298,4 +308,95 @@ fn a_run_is_started_once() {
     started(&path);
     let again = start::start(&path, &given(&[("cylinder", "A2@60")]), Some("TB"));
     assert!(matches!(again, Err(NotStarted::Meanwhile)));
+}
+
+/// A correction whose answer was lost is sent again; meanwhile somebody else knew better.
+#[test]
+fn a_correction_that_waited_is_written_once_and_never_over_a_later_one() {
+    let path = book();
+    let run = started(&path);
+    let drain = written(act(&path, &Act::Drained, &tap(run, run, None), Some("MK")));
+    let happened = desk::read(&path)
+        .unwrap()
+        .event(drain)
+        .unwrap()
+        .unwrap()
+        .happened
+        .0;
+    let volume = || {
+        let event = desk::read(&path).unwrap().event(drain).unwrap().unwrap();
+        let Ok(Body::Drained(body)) = event.body else {
+            panic!("{event:?}")
+        };
+        body.volume
+            .map(|volume| volume.to_string())
+            .unwrap_or_default()
+    };
+    let first = told(&path, drain, Some(happened + 1_234_567));
+    let seq = written(drained_volume(&first, "40 mL"));
+    assert_eq!(drained_volume(&first, "40 mL").unwrap(), Done::Known(seq));
+    let better = told(&path, drain, Some(happened + 2_345_678));
+    written(drained_volume(&better, "90 mL"));
+    let before = entries(&path);
+    assert_eq!(drained_volume(&first, "40 mL").unwrap(), Done::Known(seq));
+    // Another phone's, said before and sent after.
+    let late = told(&path, drain, Some(happened + 2_000_001));
+    let Done::Moot(why) = drained_volume(&late, "10 mL").unwrap() else {
+        panic!("an old word was written over a newer one")
+    };
+    assert!(
+        why.contains(&format!("entry {drain} was corrected since")),
+        "{why}"
+    );
+    assert_eq!((entries(&path), volume().as_str()), (before, "90 mL"));
+    // A moment that no page can mean is no moment: it is said now.
+    let odd = told(&path, drain, Some(i64::MAX));
+    written(drained_volume(&odd, "20 mL"));
+    assert_eq!(volume(), "20 mL");
+}
+
+#[test]
+fn a_start_that_waited_begins_when_it_was_made_and_once() {
+    let path = book();
+    let now = crate::usecase::clock::now().0;
+    let form = |at: i64, cylinder: &str| {
+        let at = at.to_string();
+        given(&[
+            ("cylinder", cylinder),
+            ("tower", "70"),
+            ("at", &at),
+            ("seq", "0"),
+        ])
+    };
+    let made = now - 180_000_001;
+    let begin = |at: i64| start::start(&path, &form(at, "A1@50 bar"), Some("MK"));
+    // Longer than anybody would watch: nothing is written, and the way is told.
+    let Err(NotStarted::Wrong(troubles, _)) = begin(now - 5 * 3_600_000_000) else {
+        panic!("a start of this morning is watched")
+    };
+    assert!(troubles[0].what.contains("waited too long"), "{troubles:?}");
+    let Ok(run) = begin(made) else {
+        panic!("not started")
+    };
+    let event = desk::read(&path).unwrap().event(run).unwrap().unwrap();
+    assert_eq!(event.happened.0, made);
+    let before = entries(&path);
+    assert!(matches!(begin(made), Ok(again) if again == run));
+    assert!(matches!(begin(made + 1), Err(NotStarted::Meanwhile)));
+    assert_eq!(entries(&path), before);
+    // What the gate refuses is refused however long it waited.
+    written(act(&path, &Act::Stopped, &tap(run, run, None), Some("MK")));
+    let refused = given(&[
+        ("cylinder", "A3@50 bar"),
+        ("tower", "70"),
+        ("at", &(now - 7).to_string()),
+    ]);
+    let Err(NotStarted::Wrong(_, refusals)) = start::start(&path, &refused, Some("MK")) else {
+        panic!("a refused cylinder was started")
+    };
+    assert_eq!(refusals[0].0, "A3");
+    assert!(
+        matches!(begin(made), Ok(again) if again == run),
+        "known after the stop"
+    );
 }

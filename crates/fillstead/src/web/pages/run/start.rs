@@ -4,12 +4,15 @@ use std::sync::Arc;
 
 use askama::Template;
 use axum::extract::{Form as Posted, State};
-use axum::http::StatusCode;
+use axum::http::{HeaderMap, StatusCode};
 use axum::response::Response;
 use insight::cylinder::answer::Refusal;
 
+use super::tap::{for_script, wants_json};
 use crate::usecase::Trouble;
 use crate::usecase::book::form::Given;
+use crate::usecase::clock;
+use crate::usecase::run::act::Done;
 use crate::usecase::run::start::{self, NotStarted, Offer, text};
 use crate::web::App;
 use crate::web::page::{PageError, Place, Sheet, in_sentences, see_other, show, work};
@@ -17,6 +20,10 @@ use crate::web::person::{Person, remember};
 
 /// Rows for cylinders on the form.
 const ROWS: usize = 4;
+
+/// What is told where somebody else was first.
+const MEANWHILE: &str =
+    "Nothing was started: a run was started meanwhile. This is how it stands now.";
 
 /// A row for a cylinder, as typed.
 struct Row {
@@ -43,6 +50,8 @@ struct StartPage<'a> {
     rows: Vec<Row>,
     wrong: Wrong,
     by: String,
+    /// The server's clock, which the page carries on.
+    now_us: i64,
 }
 
 impl StartPage<'_> {
@@ -113,6 +122,7 @@ pub async fn form(
         sheet,
         offer,
         wrong,
+        now_us: clock::now().0,
     })?;
     if failed {
         *shown.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
@@ -155,6 +165,7 @@ fn rows(given: &Given) -> Vec<Row> {
 pub async fn start(
     State(app): State<Arc<App>>,
     person: Person,
+    headers: HeaderMap,
     Posted(given): Posted<Given>,
 ) -> Result<Response, PageError> {
     let by = person.author(text(&given, "by"));
@@ -164,12 +175,14 @@ pub async fn start(
         (Sheet::of(app, Place::Run, "Start a run"), done)
     })
     .await?;
+    if wants_json(&headers) {
+        let answer = for_script(&app, as_tap(done)).await?;
+        return Ok(remember(answer, &by.unwrap_or_default()));
+    }
     match done {
         Ok(_) => Ok(remember(see_other("/run"), &by.unwrap_or_default())),
         Err(NotStarted::Meanwhile) => {
-            let told =
-                "Nothing was started: a run was started meanwhile. This is how it stands now.";
-            super::again(&app, person, told.to_owned(), StatusCode::CONFLICT).await
+            super::again(&app, person, MEANWHILE.to_owned(), StatusCode::CONFLICT).await
         }
         Err(NotStarted::Wrong(troubles, refused)) => {
             let wrong = Wrong {
@@ -178,6 +191,23 @@ pub async fn start(
                 refused,
             };
             form(&app, sheet, person, Some(wrong)).await
+        }
+    }
+}
+
+/// What came of a start, as a tap's is told to a script.
+fn as_tap(done: Result<u64, NotStarted>) -> Result<Done, Vec<Trouble>> {
+    match done {
+        Ok(seq) => Ok(Done::Written(vec![seq])),
+        Err(NotStarted::Meanwhile) => Ok(Done::Moot(MEANWHILE.to_owned())),
+        Err(NotStarted::Wrong(troubles, refused)) => {
+            let refused = refused.into_iter().map(|(id, refusal)| {
+                Trouble::new(format!("{id}: {}", refusal.what), refusal.way_forward)
+            });
+            Err(super::on_page(troubles)
+                .into_iter()
+                .chain(refused)
+                .collect())
         }
     }
 }

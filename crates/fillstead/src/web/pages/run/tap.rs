@@ -2,7 +2,8 @@
 //!
 //! A page without script is sent on (303); a script gets the same as JSON: `done` is `written`,
 //! `known` (this very tap is in the book), `moot` (somebody did it meanwhile) or `wrong`, with `why`
-//! in a sentence, `entries` and `state`, the run's view.
+//! in a sentence, `entries` and `state`, the run's view. What is told later of an entry (`volume`,
+//! `settled`, `correct`) is answered in the same way, and its moment is `made`.
 
 use std::sync::Arc;
 
@@ -17,7 +18,7 @@ use crate::usecase::Trouble;
 use crate::usecase::book::form::Given;
 use crate::usecase::clock;
 use crate::usecase::run::act::{self, Act, Done, Tap};
-use crate::usecase::run::amend;
+use crate::usecase::run::amend::{self, Told};
 use crate::usecase::run::look::look;
 use crate::usecase::run::start::text;
 use crate::web::App;
@@ -44,19 +45,33 @@ pub async fn act(
         }
         Err(trouble) => Err(vec![trouble]),
     };
+    told(&app, person, &headers, done).await
+}
+
+/// What came of it, in the form that was asked for.
+async fn told(
+    app: &Arc<App>,
+    person: Person,
+    headers: &HeaderMap,
+    done: Result<Done, Vec<Trouble>>,
+) -> Result<Response, PageError> {
     let done = done.map_err(on_page);
-    let wants_json = headers
-        .get(header::ACCEPT)
-        .and_then(|accept| accept.to_str().ok())
-        .is_some_and(|accept| accept.starts_with("application/json"));
-    if wants_json {
-        return for_script(&app, done).await;
+    if wants_json(headers) {
+        return for_script(app, done).await;
     }
     match done {
-        Ok(Done::Moot(why)) => again(&app, person, why, StatusCode::CONFLICT).await,
+        Ok(Done::Moot(why)) => again(app, person, why, StatusCode::CONFLICT).await,
         Ok(_) => Ok(see_other("/run")),
-        Err(troubles) => Err(PageError::from(on_page(troubles)).way("/run", "Run")),
+        Err(troubles) => Err(PageError::from(troubles).way("/run", "Run")),
     }
+}
+
+/// Whether a script asks, and not a browser by itself.
+pub fn wants_json(headers: &HeaderMap) -> bool {
+    let accept = headers.get(header::ACCEPT);
+    accept
+        .and_then(|accept| accept.to_str().ok())
+        .is_some_and(|accept| accept.starts_with("application/json"))
 }
 
 /// What was pressed, and on which page.
@@ -92,7 +107,8 @@ fn named(given: &Given) -> Result<(Act, Tap), Trouble> {
     Ok((what, tap))
 }
 
-async fn for_script(
+/// What came of it, and how the run stands, as JSON.
+pub async fn for_script(
     app: &Arc<App>,
     done: Result<Done, Vec<Trouble>>,
 ) -> Result<Response, PageError> {
@@ -122,39 +138,41 @@ async fn for_script(
     Ok((status, Json(answer)).into_response())
 }
 
-/// The entry a form is about.
-fn of(given: &Given) -> Result<u64, PageError> {
-    let of = text(given, "of").and_then(|of| of.parse().ok());
-    of.ok_or_else(|| {
-        let trouble = Trouble::new("no entry is named", "open the run page anew");
-        PageError::from(trouble).way("/run", "Run")
-    })
-}
-
-/// Adds to an entry of the run, and sends back to it or tells what is wrong.
+/// Adds to an entry of the run: the one in `of`, told in the moment `made`.
 async fn amended(
-    app: &Arc<App>,
-    person: &Person,
+    (app, person, headers): (Arc<App>, Person, HeaderMap),
     given: Given,
-    how: impl FnOnce(&App, u64, &Given, Option<&str>) -> Result<(), Vec<Trouble>> + Send + 'static,
+    how: impl FnOnce(&Told<'_>, &Given) -> Result<Done, Vec<Trouble>> + Send + 'static,
 ) -> Result<Response, PageError> {
-    let of = of(&given)?;
+    let number = |name: &str| text(&given, name).and_then(|n| n.parse().ok());
+    let Some(of) = number("of").and_then(|of| u64::try_from(of).ok()) else {
+        let trouble = Trouble::new("no entry is named", "open the run page anew");
+        return told(&app, person, &headers, Err(vec![trouble])).await;
+    };
+    let made: Option<i64> = number("made");
     let by = person.author(text(&given, "by"));
-    match work(app, move |app| how(app, of, &given, by.as_deref())).await? {
-        Ok(()) => Ok(see_other("/run")),
-        Err(troubles) => Err(PageError::from(on_page(troubles)).way("/run", "Run")),
-    }
+    let done = work(&app, move |app| {
+        let told = Told {
+            path: &app.book,
+            of,
+            made,
+            by: by.as_deref(),
+        };
+        how(&told, &given)
+    })
+    .await?;
+    told(&app, person, &headers, done).await
 }
 
 /// `POST /run/volume`: how much came `of` a drain.
 pub async fn volume(
     State(app): State<Arc<App>>,
     person: Person,
+    headers: HeaderMap,
     Posted(given): Posted<Given>,
 ) -> Result<Response, PageError> {
-    amended(&app, &person, given, |app, of, given, by| {
-        let volume = text(given, "volume").unwrap_or_default();
-        amend::drained_volume(&app.book, of, volume, by)
+    amended((app, person, headers), given, |told, given| {
+        amend::drained_volume(told, text(given, "volume").unwrap_or_default())
     })
     .await
 }
@@ -163,15 +181,13 @@ pub async fn volume(
 pub async fn settled(
     State(app): State<Arc<App>>,
     person: Person,
+    headers: HeaderMap,
     Posted(given): Posted<Given>,
 ) -> Result<Response, PageError> {
-    amended(&app, &person, given, |app, of, given, by| {
+    amended((app, person, headers), given, |told, given| {
         let typed = |name| text(given, name).unwrap_or_default();
-        let value = match text(given, "other") {
-            Some(other) => other,
-            None => typed("value"),
-        };
-        amend::settled(&app.book, of, (value, typed("at")), by)
+        let value = text(given, "other").unwrap_or(typed("value"));
+        amend::settled(told, (value, typed("at")))
     })
     .await
 }
@@ -180,11 +196,12 @@ pub async fn settled(
 pub async fn correct(
     State(app): State<Arc<App>>,
     person: Person,
+    headers: HeaderMap,
     Posted(given): Posted<Given>,
 ) -> Result<Response, PageError> {
-    amended(&app, &person, given, |app, of, given, by| {
+    amended((app, person, headers), given, |told, given| {
         let value = text(given, "value").filter(|_| text(given, "withdraw").is_none());
-        amend::correct_reading(&app.book, of, value, by)
+        amend::correct_reading(told, value)
     })
     .await
 }

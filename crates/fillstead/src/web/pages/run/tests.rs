@@ -254,3 +254,85 @@ async fn a_name_is_asked_for_and_a_script_in_it_stays_text() {
     let (_, page, _) = server.ask(request.body(Body::empty()).unwrap()).await;
     assert!(!page.contains("<script>alert"), "a name became a script");
 }
+
+/// What a page sends for what waited: the moment in the form, and JSON wanted.
+#[tokio::test]
+async fn what_waited_is_written_once_and_told_to_the_script() {
+    let mut server = Server::new("waited", true);
+    let page = server.get("/run").await.1;
+    for part in [
+        "data-start",
+        "data-queue",
+        "data-offline",
+        "data-now=\"1",
+        "/assets/run.js",
+    ] {
+        assert!(page.contains(part), "{part}: {page}");
+    }
+    let json = "application/json";
+    let told = |text: &str| -> serde_json::Value { serde_json::from_str(text).unwrap() };
+    let at = crate::usecase::clock::now().0 - 90_000_001;
+    let form = format!("{START}&at={at}&seq=0");
+    let (status, text, _) = server.post("/run/start", &form, json).await;
+    assert_eq!(
+        (status, &told(&text)["done"]),
+        (StatusCode::OK, &"written".into()),
+        "{text}"
+    );
+    let run = told(&text)["entries"][0].as_u64().unwrap();
+    // The answer was lost, and the server started anew.
+    server.anew();
+    let again = server.post("/run/start", &form, json).await.1;
+    assert_eq!(told(&again)["entries"][0].as_u64(), Some(run), "{again}");
+    let other = format!("{START}&at={}&seq=0", at + 1);
+    let other = server.post("/run/start", &other, json).await.1;
+    assert_eq!(told(&other)["done"], "moot", "{other}");
+
+    let drained = format!("act=drained&run={run}&seq={run}&at={}", at + 60_000_000);
+    let drained = server.post("/run/act", &drained, json).await.1;
+    let of = told(&drained)["entries"][0].as_u64().unwrap();
+    let form = format!("of={of}&volume=40+mL&made={}", at + 70_000_001);
+    for done in ["written", "known"] {
+        let (status, text, _) = server.post("/run/volume", &form, json).await;
+        assert_eq!(
+            (status, &told(&text)["done"]),
+            (StatusCode::OK, &done.into()),
+            "{text}"
+        );
+        server.anew();
+    }
+    for (path, form) in [
+        ("/run/volume", format!("of={of}&volume=%3Cscript%3E&made=x")),
+        ("/run/volume", "of=x&volume=40+mL".to_owned()),
+        ("/run/settled", format!("of={of}&value=232&made=-1")),
+        ("/run/correct", "of=9999&value=60+bar".to_owned()),
+        (
+            "/run/start",
+            format!("cylinder=A3%4050+bar&at={at}&seq={run}"),
+        ),
+    ] {
+        if path == "/run/start" {
+            let stop = format!("act=stopped&run={run}&seq={of}&at={}", at + 80_000_000);
+            server.post("/run/act", &stop, json).await;
+        }
+        let (status, text, _) = server.post(path, &form, json).await;
+        let told = told(&text);
+        let told = (told["done"].as_str(), told["why"].as_str().unwrap());
+        let known = path == "/run/start";
+        assert_eq!(status == StatusCode::OK, known, "{path}: {text}");
+        assert!(
+            known || told.0 == Some("wrong") && told.1.len() > 20,
+            "{path}: {text}"
+        );
+    }
+    let refused = format!(
+        "cylinder=A3%4050+bar&tower=70&at={}&seq={run}",
+        at + 85_000_000
+    );
+    let (status, text, _) = server.post("/run/start", &refused, json).await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(
+        told(&text)["why"].as_str().unwrap().contains("A3: test"),
+        "{text}"
+    );
+}
