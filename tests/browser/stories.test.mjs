@@ -17,7 +17,7 @@ const PAGES = [
   "/plan?cylinder=A1%4050+bar", "/run", "/run/wrong", "/book", "/book/add", "/book/add/fill",
   "/book/add/drain", "/book/add/cylinder", "/book/fill", "/book/cylinder/A1", "/book/entry/20",
   "/book/entry/20/correct", "/book/trace", "/book/drift", "/book/cartridge", "/book/counts",
-  "/book/import", "/book/verify", "/air", "/nothing-here",
+  "/book/import", "/book/verify", "/air", "/people", "/nothing-here",
 ];
 
 describe("every page", () => {
@@ -413,6 +413,153 @@ test("a missed drain is asked for, and is done with one tap", async () => {
   await page.click("button:has-text('Drained')");
   await page.locator(".next", { hasText: "Drain in" }).or(page.locator(".amount")).first().waitFor();
   assert.match(at.run("book", "list", "club.book", "--kind", "drain"), /MK/);
+  assert.deepEqual(wrong, []);
+  await context.close();
+  await server.stop();
+  at.gone();
+});
+
+test("a keeper lets somebody in from a phone, and whoever is taken out is out at once", async () => {
+  const at = boathouse("people");
+  at.typed("583920\n", "people", "club.book", "add", "MK", "--role", "keeper");
+  const server = await serve(at, "serve", "club.book", "--lan", "--port", "0");
+  const [keeper, member] = [await open(PHONE), await open(PHONE)];
+  const sign = async ({ page }, name, pin) => {
+    await page.fill("[name=name]", name);
+    await page.fill("[name=pin]", pin);
+    await page.click("main button[type=submit]");
+  };
+  const { page } = keeper;
+  await page.goto(`${server.address}/people`);
+  await sign(keeper, "MK", "583920");
+  await page.waitForURL(/\/people$/);
+  await page.fill("[name=name]", "A. Member");
+  await page.selectOption("[name=role]", "operator");
+  await page.fill("[name=pin]", "716204");
+  await page.fill("[name=again]", "716205");
+  await page.click("button:has-text('Let them in')");
+  assert.match(await page.textContent(".err"), /not the same/);
+  assert.equal(await page.inputValue("[name=name]"), "A. Member");
+  assert.equal(await page.inputValue("[name=pin]"), "", "a PIN never comes back");
+  await accessible(page, "people, something wrong");
+  await page.fill("[name=pin]", "716204");
+  await page.fill("[name=again]", "716204");
+  await page.click("button:has-text('Let them in')");
+  await page.locator(".done").waitFor();
+  await fits(page, "people");
+  await accessible(page, "people");
+
+  // The member comes in, and gives themselves another PIN.
+  await member.page.goto(`${server.address}/pin`);
+  await sign(member, "A. Member", "716204");
+  await member.page.fill("[name=old]", "716204");
+  await member.page.fill("[name=pin]", "602938");
+  await member.page.fill("[name=again]", "602938");
+  await accessible(member.page, "one's own PIN");
+  await member.page.click("button:has-text('Change it')");
+  assert.match(await member.page.textContent("main"), /has a new PIN/);
+  await member.page.goto(`${server.address}/book`);
+  assert.doesNotMatch(member.page.url(), /sign-in/, "they stay signed in here");
+  assert.equal((await member.page.goto(`${server.address}/people`)).status(), 403);
+
+  await page.click(".persons a:has-text('A. Member')");
+  await fits(page, "one person");
+  await accessible(page, "one person");
+  await page.click("summary:has-text('Take A. Member out')");
+  await page.click("button:has-text('Take A. Member out now')");
+  await page.locator(".done").waitFor();
+  await member.page.goto(`${server.address}/book`);
+  assert.match(member.page.url(), /sign-in/, "a session of somebody taken out has ended");
+  await page.click(".persons a");
+  await page.click("summary:has-text('Take MK out')");
+  await page.click("button:has-text('Take MK out now')");
+  assert.match(await page.textContent(".err"), /only keeper/);
+  const notes = at.run("book", "list", "club.book", "--kind", "note").replaceAll(/\s+/g, " ");
+  for (const said of [/A\. Member may use this book/, /has a new PIN/, /may no longer use/]) assert.match(notes, said);
+  assert.doesNotMatch(notes, /716204|602938/);
+  assert.deepEqual([...keeper.wrong, ...member.wrong], []);
+  await keeper.context.close();
+  await member.context.close();
+  await server.stop();
+  at.gone();
+});
+
+test("a start and a correction wait while the server is away, and go in once", async () => {
+  const at = boathouse("away");
+  let server = await serve(at, "serve", "club.book", "--port", "0");
+  const port = new URL(server.address).port;
+  const back = async () => (server = await serve(at, "serve", "club.book", "--port", port));
+  const count = (kind, what) =>
+    at.run("book", "list", "club.book", "--kind", kind).split("\n").filter((line) => what.test(line)).length;
+  const { page, context } = await open(PHONE);
+  await page.goto(`${server.address}/run`);
+  await page.selectOption("#f-id1", "A1");
+  await page.fill("#f-from1", "50");
+  await page.fill("[name=tower]", "70");
+  await page.fill("[name=by]", "MK");
+  await server.stop("SIGKILL");
+  await page.click("main button[type=submit]");
+  const waits = page.locator("[data-queue]", { hasText: "fill gate has not been asked" });
+  await waits.waitFor({ timeout: 20000 });
+  assert.match(await waits.textContent(), /Start of the run, .*waits here, not in the book yet/);
+  await accessible(page, "a start that waits");
+  await fits(page, "a start that waits");
+  await page.screenshot({ path: path.join(shots, "start-waits.png"), fullPage: true });
+  // It can be taken back, and sent after all.
+  await page.click("text=Take the start back");
+  assert.match(await page.textContent("[data-queue]"), /not sent again/);
+  await page.click("main button[type=submit]");
+  await waits.waitFor({ timeout: 20000 });
+  await back();
+  await page.waitForSelector("[data-run]", { timeout: 30000 });
+  assert.equal(count("run started", /\d{4}-/), 1);
+
+  await page.click("button:has-text('Drained')");
+  await page.locator(".amounts").first().waitFor({ timeout: 20000 });
+  await server.stop("SIGKILL");
+  await page.click(".amounts button >> nth=2");
+  const amount = page.locator("[data-queue]", { hasText: /Amount of the drain at .*40 mL, .*waits here/ });
+  await amount.waitFor({ timeout: 20000 });
+  assert.equal(count("drain", /40 mL/), 0);
+  await back();
+  await page.locator("[data-queue]").first().waitFor({ state: "hidden", timeout: 30000 });
+  assert.equal(count("drain", /40 mL/), 1);
+  await context.close();
+  await server.stop();
+  at.gone();
+});
+
+test("results are pasted with a mistake, mended, and stand beside every standard", async () => {
+  const at = boathouse("paste");
+  const server = await serve(at, "serve", "club.book", "--port", "0");
+  const { page, context, wrong } = await open(PHONE);
+  await page.goto(`${server.address}/air`);
+  await page.click("summary:has-text('Paste the results')");
+  await page.fill("#p-text", "date, 2026-05-04\noxigen, 20.9 %\ncarbon monoxide, 8 ppm\n");
+  await page.click("text=Hold the text against the limits");
+  assert.match(await page.textContent("#pw"), /Line 2: .*oxigen.*Did you mean/);
+  await accessible(page, "results with a mistake");
+  await fits(page, "results with a mistake");
+  await page.fill("#p-text", (await page.inputValue("#p-text")).replace("oxigen", "oxygen"));
+  await page.click("text=Hold the text against the limits");
+  await page.locator(".beside").waitFor();
+  assert.match(await page.textContent(".gate"), /A limit is passed/);
+  assert.doesNotMatch(await page.textContent("main"), /\bsafe\b/i);
+  await accessible(page, "results beside every standard");
+  await fits(page, "results beside every standard");
+  // A list from the laboratory counts before the text.
+  await page.setInputFiles("#p-file", {
+    name: "lab.csv", mimeType: "text/csv",
+    buffer: Buffer.from("Parameter;Result;Unit;Method\nCarbon monoxide;2;ppm;tube\n"),
+  });
+  await page.click("text=Hold the text against the limits");
+  await page.locator("text=left aside: Method").waitFor();
+  await page.fill("#a-by", "MK");
+  await page.click("text=Write this result in the book");
+  await page.waitForURL(/air\/test/);
+  assert.match(await page.textContent("main"), /Carbon monoxide;2;ppm;tube/);
+  await page.goto(`${server.address}/air`);
+  assert.equal(await page.inputValue("#p-text"), "", "what is in the book is kept no longer");
   assert.deepEqual(wrong, []);
   await context.close();
   await server.stop();

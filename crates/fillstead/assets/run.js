@@ -171,7 +171,7 @@
     box.hidden = lines.length === 0;
     box.textContent = lines.join("\n");
     if (start && away) box.append("\n", takeBack(start));
-    for (const button of startForm?.querySelectorAll("button") ?? []) button.disabled = Boolean(start);
+    for (const button of startForm?.querySelectorAll("[type=submit]") ?? []) button.disabled = Boolean(start);
   }
 
   // A start that waits need not be sent.
