@@ -165,10 +165,10 @@ pub fn start(path: &Path, given: &Given, by: Option<&str>) -> Result<u64, NotSta
     if let Some(seq) = before.transpose()?.flatten() {
         return Ok(seq);
     }
-    if let Some(log) = &latest {
-        if log.stopped.is_none() || known.is_some_and(|known| known != log.started.seq) {
-            return Err(NotStarted::Meanwhile);
-        }
+    let meanwhile =
+        |log: &Log| log.stopped.is_none() || known.is_some_and(|known| known != log.started.seq);
+    if latest.as_ref().is_some_and(meanwhile) {
+        return Err(NotStarted::Meanwhile);
     }
     let station = station_in_force(pen.book(), None)?.ok_or_else(|| {
         let remedy = "enter it first: `book add BOOK station FILE`";
