@@ -205,8 +205,8 @@
     if (sending || leaving) return;
     sending = true;
     try {
-      for (let taps = kept(); taps.length; taps = kept()) {
-        const tap = taps[0];
+      for (let taps = kept(), next = 0; next < taps.length; taps = kept()) {
+        const tap = taps[next];
         const answer = await fetch(tap.to || "/run/act", {
           method: "POST",
           headers: { "Accept": "application/json", "Content-Type": "application/x-www-form-urlencoded" },
@@ -221,6 +221,12 @@
         if (!told?.done && [400, 403, 413, 415].includes(answer.status))
           told = { done: "wrong", why: "The server takes it from nobody here. Nothing was written." };
         if (!told || !told.done) throw new Error("no answer");
+        // Another person's: it stays until they sign in again, and what comes after it goes on.
+        if (told.done === "another") {
+          next += 1;
+          tellOnce(`${tap.words}, ${tap.clock}: ${told.why}`);
+          continue;
+        }
         // Others may have kept more meanwhile: only this one goes.
         keep(kept().filter(t => t.key !== tap.key));
         reached();
@@ -229,11 +235,12 @@
           started(tap, told, refused);
           if (leaving) return;
         }
-        if (refused) said.push(`${tap.words}, ${tap.clock}: ${told.why}`);
+        if (refused) tellOnce(`${tap.words}, ${tap.clock}: ${told.why}`);
       }
     } catch { lost(); } finally { sending = false; tellKept(said.join("\n")); }
   }
   const said = [];
+  const tellOnce = text => { if (!said.includes(text)) said.push(text); };
 
   // A start that went: to its run. One that is wrong: its form again, as the server says it.
   function started(tap, told, refused) {
@@ -254,6 +261,8 @@
     const at = nowUs() + Math.floor(Math.random() * 1000);
     const data = new FormData(form, event.submitter);
     data.set(form.dataset.tap || "at", String(at));
+    const name = document.querySelector("input[name=by]")?.value;
+    if (name && !data.has("by")) data.set("by", name);
     const value = ["other", "value", "volume"].map(name => data.get(name)).find(text => text) ?? "";
     const words = form.dataset.words ? `${form.dataset.words} ${value}`.trim()
       : (event.submitter?.querySelector("b") || form).textContent.trim();

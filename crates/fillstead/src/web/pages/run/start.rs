@@ -8,7 +8,7 @@ use axum::http::{HeaderMap, StatusCode};
 use axum::response::Response;
 use insight::cylinder::answer::Refusal;
 
-use super::tap::{for_script, wants_json};
+use super::tap::{for_script, of_another, wants_json};
 use crate::usecase::Trouble;
 use crate::usecase::book::form::Given;
 use crate::usecase::clock;
@@ -50,6 +50,8 @@ struct StartPage<'a> {
     rows: Vec<Row>,
     wrong: Wrong,
     by: String,
+    /// The name is that of a session.
+    signed: bool,
     /// The server's clock, which the page carries on.
     now_us: i64,
 }
@@ -119,6 +121,7 @@ pub async fn form(
     let mut shown = show(&StartPage {
         rows: rows(&wrong.given),
         by: person.author(text(&wrong.given, "by")).unwrap_or_default(),
+        signed: person.is_signed_in(),
         sheet,
         offer,
         wrong,
@@ -168,6 +171,9 @@ pub async fn start(
     headers: HeaderMap,
     Posted(given): Posted<Given>,
 ) -> Result<Response, PageError> {
+    if let Some(answer) = of_another(&person, &headers, &given) {
+        return Ok(answer);
+    }
     let by = person.author(text(&given, "by"));
     let (typed, who) = (given.clone(), by.clone());
     let (sheet, done) = work(&app, move |app| {

@@ -1,8 +1,8 @@
 //! Taps: what was pressed goes into the book, and the page comes back as it stands then.
 //!
 //! A page without script is sent on (303); a script gets the same as JSON: `done` is `written`,
-//! `known` (this very tap is in the book), `moot` (somebody did it meanwhile) or `wrong`, with `why`
-//! in a sentence, `entries` and `state`, the run's view. What is told later of an entry (`volume`,
+//! `known` (this very tap is in the book), `moot` (somebody did it meanwhile), `wrong` or `another`
+//! (somebody else made it and is no longer signed in), with `why` in a sentence, `entries` and `state`, the run's view. What is told later of an entry (`volume`,
 //! `settled`, `correct`) is answered in the same way, and its moment is `made`.
 
 use std::sync::Arc;
@@ -34,6 +34,9 @@ pub async fn act(
     headers: HeaderMap,
     Posted(given): Posted<Given>,
 ) -> Result<Response, PageError> {
+    if let Some(answer) = of_another(&person, &headers, &given) {
+        return Ok(answer);
+    }
     let by = person.author(text(&given, "by"));
     let done = match named(&given) {
         Ok((what, tap)) => {
@@ -72,6 +75,18 @@ pub fn wants_json(headers: &HeaderMap) -> bool {
     accept
         .and_then(|accept| accept.to_str().ok())
         .is_some_and(|accept| accept.starts_with("application/json"))
+}
+
+/// What another person has made in this browser is theirs: whoever is signed in now does not sign it.
+/// A page keeps it until they sign in again.
+pub fn of_another(person: &Person, headers: &HeaderMap, given: &Given) -> Option<Response> {
+    let made_by = text(given, "by").filter(|_| wants_json(headers) && person.is_signed_in())?;
+    let name = person.name.as_deref().filter(|name| *name != made_by)?;
+    let why = format!(
+        "It is {made_by}'s, and {name} is signed in here. It waits until {made_by} signs in again."
+    );
+    let answer = json!({"done": "another", "entries": [], "why": why, "state": null});
+    Some((StatusCode::CONFLICT, Json(answer)).into_response())
 }
 
 /// What was pressed, and on which page.
@@ -144,6 +159,9 @@ async fn amended(
     given: Given,
     how: impl FnOnce(&Told<'_>, &Given) -> Result<Done, Vec<Trouble>> + Send + 'static,
 ) -> Result<Response, PageError> {
+    if let Some(answer) = of_another(&person, &headers, &given) {
+        return Ok(answer);
+    }
     let number = |name: &str| text(&given, name).and_then(|n| n.parse().ok());
     let Some(of) = number("of").and_then(|of| u64::try_from(of).ok()) else {
         let trouble = Trouble::new("no entry is named", "open the run page anew");

@@ -326,3 +326,56 @@ async fn what_waited_is_written_once_and_told_to_the_script() {
         "{text}"
     );
 }
+
+/// A phone in two hands: what Opal made while the server was away is not signed by Kees.
+#[test]
+fn what_waited_is_signed_by_whoever_made_it() {
+    use crate::usecase::book::list::list;
+    use crate::web::tests::{ask, request, send, server, wait};
+    let server = server(true);
+    let (opal, kees) = (server.cookie("Opal"), server.cookie("Kees"));
+    let now = crate::usecase::clock::now().0;
+    let start = format!("cylinder=C1%4060+bar&by=Opal&at={}&seq=0", now - 5_000_001);
+    wait(async {
+        for (path, form) in [
+            ("/run/start", start.as_str()),
+            ("/run/act", "act=drained&run=4&seq=4&by=Opal"),
+            ("/run/volume", "of=7&volume=40+mL&by=Opal"),
+        ] {
+            let headers = [
+                ("cookie", kees.as_str()),
+                ("accept", "application/json"),
+                ("content-type", "application/x-www-form-urlencoded"),
+            ];
+            let sent = request(axum::http::Method::POST, path, &headers, form);
+            let answer = ask(&server.router, sent).await;
+            assert_eq!(
+                answer.status,
+                StatusCode::CONFLICT,
+                "{path}: {}",
+                answer.text
+            );
+            let told: serde_json::Value = serde_json::from_str(&answer.text).unwrap();
+            assert_eq!(told["done"], "another", "{path}");
+            assert!(
+                told["why"]
+                    .as_str()
+                    .unwrap()
+                    .contains("Opal signs in again"),
+                "{path}"
+            );
+        }
+        // Without script the name of the session counts, as everywhere.
+        let entries = list(&server.book, &Default::default()).unwrap().entries;
+        let drain = entries
+            .iter()
+            .find(|row| row.line.contains("32 mL"))
+            .unwrap()
+            .seq;
+        let form = format!("of={drain}&volume=40+mL&by=Kees");
+        let sent = send(&server.router, "/run/volume", &opal, &form).await;
+        assert_eq!(sent.status, StatusCode::SEE_OTHER, "{}", sent.text);
+        let refused = send(&server.router, "/run/start", "fillstead_session=x", &start).await;
+        assert_eq!(refused.status, StatusCode::UNAUTHORIZED);
+    });
+}
