@@ -261,7 +261,8 @@
     const at = nowUs() + Math.floor(Math.random() * 1000);
     const data = new FormData(form, event.submitter);
     data.set(form.dataset.tap || "at", String(at));
-    const name = document.querySelector("input[name=by]")?.value;
+    const name = document.querySelector("input[name=by]")?.value
+      ?? document.querySelector("[data-by]")?.dataset.by;
     if (name && !data.has("by")) data.set("by", name);
     const value = ["other", "value", "volume"].map(name => data.get(name)).find(text => text) ?? "";
     const words = form.dataset.words ? `${form.dataset.words} ${value}`.trim()

@@ -80,6 +80,69 @@ pub struct Case {
     pub what: String,
     /// True settings by the names of the answer.
     pub truth: Vec<(&'static str, f64)>,
+    ran: Forecast,
+    gauges: Gauges,
+}
+
+impl Case {
+    /// One more reading of the same run by the same gauges.
+    pub fn more(&self, station: &Station, reads: Reads, t_s: f64, seed: u64) -> Reading {
+        let mut dice = Dice(Pcg64Mcg::seed_from_u64(seed));
+        self.gauges.read(station, &self.ran, reads, t_s, &mut dice)
+    }
+
+    /// How long the run was followed, s.
+    pub fn length_s(&self) -> f64 {
+        self.ran.samples.last().map_or(0.0, |s| s.t_s)
+    }
+}
+
+/// What is the same in all readings of one case.
+struct Gauges {
+    tower_bar: f64,
+    line_bar: f64,
+    clock_s: f64,
+}
+
+impl Gauges {
+    fn of(station: &Station, fault: &Option<Fault>, dice: &mut Dice) -> Gauges {
+        let mut off =
+            |reads| dice.between(-0.5, 0.5) * error(station, reads) + gauge_off(fault, reads);
+        Gauges {
+            tower_bar: off(Reads::Tower),
+            line_bar: off(Reads::Line),
+            clock_s: dice.normal(5.0),
+        }
+    }
+
+    /// A reading near this moment: half the gauge's class anew each time, to the step that can be
+    /// read off.
+    fn read(
+        &self,
+        station: &Station,
+        ran: &Forecast,
+        reads: Reads,
+        t_s: f64,
+        dice: &mut Dice,
+    ) -> Reading {
+        let sample = sample(ran, (t_s + dice.normal(4.0)).max(0.0));
+        let (value, share) = match reads {
+            Reads::Line => (sample.line_bar + self.line_bar, 0.5),
+            Reads::Tower => (sample.tower_bar + self.tower_bar, 0.5),
+            Reads::Stage(n) => (sample.stages_bar.get(n - 1).copied().unwrap_or(0.0), 0.7),
+        };
+        let value = value + dice.between(-share, share) * error(station, reads);
+        let gauge = station.gauges.iter().find(|g| g.reads == reads);
+        let step = gauge
+            .and_then(|g| g.resolution)
+            .map_or(0.05, |d| d.as_bar());
+        one(t_s + self.clock_s, reads, (value / step).round() * step)
+    }
+}
+
+fn error(station: &Station, reads: Reads) -> f64 {
+    let gauge = station.gauges.iter().find(|g| g.reads == reads);
+    gauge.map_or(6.4, |g| g.span.as_bar() * g.class / 100.0)
 }
 
 struct Dice(Pcg64Mcg);
@@ -137,7 +200,8 @@ pub fn make(station: &Station, kind: Kind, readings: usize, ears: bool, seed: u6
     };
     let ran = insight::forecast::forecast(&machine, &run, &|_| {}).ok()?;
     let truth = truth(&machine, kind, fault, slow);
-    let mut seen = read(station, kind, &ran, readings, &mut dice, &fault);
+    let gauges = Gauges::of(station, &fault, &mut dice);
+    let mut seen = read(station, kind, &ran, &gauges, readings, &mut dice);
     if ears {
         seen.extend(heard(kind, &mut dice));
     }
@@ -152,6 +216,8 @@ pub fn make(station: &Station, kind: Kind, readings: usize, ears: bool, seed: u6
         request,
         what,
         truth,
+        ran,
+        gauges,
     })
 }
 
@@ -258,43 +324,22 @@ fn read(
     station: &Station,
     kind: Kind,
     ran: &Forecast,
+    gauges: &Gauges,
     readings: usize,
     dice: &mut Dice,
-    fault: &Option<Fault>,
 ) -> Vec<Reading> {
-    let gauge = |reads: Reads| station.gauges.iter().find(|g| g.reads == reads);
-    let error = |reads: Reads| gauge(reads).map_or(6.4, |g| g.span.as_bar() * g.class / 100.0);
-    let same = [Reads::Tower, Reads::Line].map(|r| dice.between(-0.5, 0.5) * error(r));
-    let clock = dice.normal(5.0);
-    let mut readings: Vec<Reading> = moments(ran, readings, dice)
-        .into_iter()
-        .enumerate()
-        .map(|(i, (t, reads))| {
-            let seen = (t + dice.normal(4.0)).max(0.0);
-            let sample = sample(ran, seen);
-            let (value, own) = match reads {
-                Reads::Line => (sample.line_bar, same[1] + gauge_off(fault, Reads::Line)),
-                _ => (sample.tower_bar, same[0] + gauge_off(fault, Reads::Tower)),
-            };
-            let value = value + own + dice.between(-0.5, 0.5) * error(reads);
-            let step = gauge(reads)
-                .and_then(|g| g.resolution)
-                .map_or(1.0, |d| d.as_bar());
-            one(i, t + clock, reads, (value / step).round() * step)
-        })
-        .collect();
+    let mut places = moments(ran, readings, dice);
     if kind == Kind::StageValve {
-        for (i, share) in [0.3, 0.8].into_iter().enumerate() {
-            let stop = ran.events.iter().find(|e| e.kind == "compressor_stopped");
-            let t = stop.map_or(1500.0, |e| e.t_s) * share;
-            for (n, bar) in sample(ran, t).stages_bar.iter().enumerate() {
-                let reads = Reads::Stage(n + 1);
-                let value = bar + dice.between(-0.7, 0.7) * error(reads);
-                readings.push(one(20 + 4 * i + n, t, reads, value));
-            }
-        }
+        let stop = ran.events.iter().find(|e| e.kind == "compressor_stopped");
+        let stop = stop.map_or(1500.0, |e| e.t_s);
+        let stages = station.compressor.stage_count;
+        let both = [0.3, 0.8].into_iter();
+        places.extend(
+            both.flat_map(|share| (1..stages).map(move |n| (share * stop, Reads::Stage(n)))),
+        );
     }
-    readings
+    let read = |(t, reads)| gauges.read(station, ran, reads, t, dice);
+    places.into_iter().map(read).collect()
 }
 
 fn gauge_off(fault: &Option<Fault>, reads: Reads) -> f64 {
@@ -305,9 +350,9 @@ fn gauge_off(fault: &Option<Fault>, reads: Reads) -> f64 {
     }
 }
 
-fn one(i: usize, t_s: f64, reads: Reads, bar: f64) -> Reading {
+fn one(t_s: f64, reads: Reads, bar: f64) -> Reading {
     Reading {
-        line: i + 1,
+        line: 1,
         t_s: Some(t_s.max(0.0)),
         t_sd_s: 4.0,
         shown: Some(Shown {

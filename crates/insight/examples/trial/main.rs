@@ -4,9 +4,12 @@
 //! of every fault on the boathouse station: the machine differs from its file within the
 //! tolerances, the gauges err within their class, the watch is not exact. With `ears` 1 somebody
 //! beside the machine hears, four times in five, where air is lost. It prints hit rates,
-//! calibration and how often the 90 % intervals hold the truth. Results are in BENCHMARKS.md.
+//! calibration and how often the 90 % intervals hold the truth. `-- next [each] [seed]` asks instead
+//! what one more reading is worth: the one suggested, one at random, one more of the same.
+//! Results are in BENCHMARKS.md.
 
 mod case;
+mod next;
 mod score;
 
 use case::{Kind, make};
@@ -19,6 +22,9 @@ fn main() {
         given.unwrap_or(otherwise)
     };
     let (each, seed, readings, ears) = (number(20), number(1), number(8), number(1));
+    if std::env::args().any(|a| a == "next") {
+        return next::main();
+    }
     let text = include_str!("../../../../stations/boathouse.toml");
     let Some(station) = station::read(text).station else {
         return;

@@ -8,6 +8,8 @@ use super::course::{self, Plan, Series, Trace};
 use super::suspects::{Effect, Suspect};
 use crate::assemble::{Prepared, Variation};
 use physics::fit::Predicted;
+use physics::heat::GasFilm;
+use physics::sim::Thermal;
 use station::{Reads, Station};
 use std::rc::Rc;
 
@@ -24,6 +26,14 @@ const STAGE_SHARE: f64 = 0.03;
 const STAGE_FACTOR: f64 = 0.06;
 /// A watch against the start of the machine, standard deviation, s.
 const CLOCK_S: f64 = 8.0;
+/// A tower let down through the PMV is cold, and its pressure rises as it warms: by how much
+/// depends on the mass of its walls, which few know. Standard deviation as a share (an estimate
+/// from runs with and without walls).
+const WARMING: f64 = 0.05;
+/// ln of the factor on the film between the tower's gas and its walls and beds, standard
+/// deviation: from a gas that warms by itself to one that follows them (an estimate; no station
+/// file says it).
+const TOWER_HEAT: f64 = 1.3;
 /// Starting pressures that nobody wrote down, standard deviation, bar.
 const UNKNOWN_BAR: f64 = 35.0;
 /// Those of the station file, standard deviation, bar.
@@ -41,10 +51,14 @@ pub(super) enum Dim {
     ReliefReseats,
     TowerVolume,
     Heat,
+    /// How closely the tower's gas follows its walls and beds, as a logarithm.
+    TowerHeat,
     TowerStart,
     CylinderStart,
     /// Not of the machine but of the reading: from here on no run is needed.
     Clock,
+    /// How far the tower warms up again after it was let down.
+    Warming,
     Gauge(Reads),
 }
 
@@ -104,9 +118,11 @@ impl<'a> Space<'a> {
             (Dim::ReliefReseats, reseats),
             (Dim::TowerVolume, half(t.volume.as_ratio())),
             (Dim::Heat, half(t.heat_transfer.as_ratio())),
+            (Dim::TowerHeat, TOWER_HEAT),
             (Dim::TowerStart, starts.tower.sd_bar(station)),
             (Dim::CylinderStart, starts.cylinders.sd_bar(station)),
             (Dim::Clock, CLOCK_S),
+            (Dim::Warming, WARMING),
         ];
         let mut gauges: Vec<Reads> = Vec::new();
         for datum in &data {
@@ -157,6 +173,8 @@ impl<'a> Space<'a> {
             relief_reseats_bar: self.value(own, Dim::ReliefReseats),
             effects: Vec::new(),
             clock_s: self.value(own, Dim::Clock),
+            warming: self.value(own, Dim::Warming),
+            tower_heat: self.value(own, Dim::TowerHeat).exp(),
             gauges: [Reads::Tower, Reads::Line].map(|reads| self.value(own, Dim::Gauge(reads))),
         };
         let mut sizes = sizes.iter();
@@ -208,6 +226,10 @@ impl<'a> Space<'a> {
         let (mean, spread) = match datum.what {
             Told::Gauge(reads) => {
                 let (true_bar, spread) = trace.about(series(reads), t_s, datum.t_sd_s)?;
+                let bled_s = trace.stopped_s.map(|s| s + course::BLEED_AFTER_S);
+                let let_down = reads == Reads::Tower && bled_s.is_some_and(|s| t_s > s);
+                let warmed = if let_down { settings.warming } else { 0.0 };
+                let true_bar = true_bar * (1.0 + warmed);
                 let shown = match reads {
                     Reads::Stage(_) => true_bar * (1.0 + self.value(z, Dim::Gauge(reads))),
                     _ => true_bar + settings.reads_high(reads),
@@ -256,6 +278,10 @@ pub(super) struct Settings {
     relief_reseats_bar: f64,
     pub effects: Vec<(Effect, f64)>,
     pub clock_s: f64,
+    /// By what share the tower stands higher than computed after it was let down.
+    warming: f64,
+    /// Factor on the film between the tower's gas and its walls.
+    tower_heat: f64,
     /// What tower and line gauge are off within their class, bar.
     gauges: [f64; 2],
 }
@@ -265,7 +291,7 @@ impl Settings {
     pub fn of_machine(&self) -> Settings {
         let reads = |effect: &Effect| matches!(effect, Effect::ReadsHigh(_) | Effect::ReadsLow(_));
         let mut same = self.clone();
-        (same.clock_s, same.gauges) = (0.0, [0.0; 2]);
+        (same.clock_s, same.warming, same.gauges) = (0.0, 0.0, [0.0; 2]);
         same.effects.retain(|(effect, _)| !reads(effect));
         same
     }
@@ -322,6 +348,20 @@ impl Settings {
         of(assembly, pmv, (opens, closes + self.pmv_closes_bar));
         of(assembly, relief, (0.0, self.relief_reseats_bar));
         course::hold(assembly);
+        let places = &assembly.places;
+        let mut towers = vec![
+            places.first,
+            places.separator,
+            places.purifier,
+            places.tower,
+        ];
+        towers.sort_unstable();
+        towers.dedup();
+        for tower in towers.into_iter().filter(|t| *t != assembly.places.line) {
+            if let Some(vessel) = assembly.plant.vessels.get_mut(tower) {
+                follow_less(&mut vessel.thermal, self.tower_heat);
+            }
+        }
     }
 
     /// How much this gauge reads high, bar.
@@ -364,6 +404,16 @@ impl Settings {
         let relief = station.relief.as_ref()?;
         let shift: f64 = self.effects.iter().map(|(e, size)| e.relief(*size)).sum();
         Some(relief.lifts.as_bar() * self.variation.relief + shift)
+    }
+}
+
+/// Changes the film between gas and wall.
+fn follow_less(thermal: &mut Thermal, factor: f64) {
+    if let Thermal::Walled { inside, .. } = thermal {
+        *inside = match inside {
+            GasFilm::Constant(film) => GasFilm::Constant(*film * factor),
+            GasFilm::Filling(film) => GasFilm::Filling(film.scaled(factor)),
+        };
     }
 }
 

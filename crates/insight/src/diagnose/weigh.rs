@@ -13,7 +13,9 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 /// Rounds of a fit.
 const ROUNDS: usize = 6;
 /// Sizes tried before a fit, in standard numbers.
-const FIRST: [f64; 4] = [-1.6, -0.5, 0.5, 1.6];
+const FIRST: [f64; 5] = [-1.6, -0.6, 0.3, 1.2, 2.2];
+/// A second start is worth a fit while it is not worse than this.
+const ANOTHER_VALLEY: f64 = 5.0;
 /// From this probability on a suspect is fitted carefully.
 const WORTH_CARE: f64 = 0.03;
 /// A relief valve heard about when the run has it lift: how near, s.
@@ -84,8 +86,8 @@ impl Scales<'_> {
                 values: &values,
                 floor: &floor,
             };
-            let start = self.start(&mut runs, readings)?;
-            let p = runs.predict(&start)?;
+            let starts = self.starts(&mut runs, readings);
+            let p = runs.predict(starts.first()?)?;
             Some(suspect.prior.ln() - cost(&values, &p))
         };
         let threads = std::thread::available_parallelism().map_or(1, usize::from);
@@ -141,8 +143,18 @@ impl Scales<'_> {
             floor: &floor,
         };
         let mut runs = Runs::new(self.space, suspect);
-        let start = self.start(&mut runs, readings)?;
-        let fit = fit(&mut |z| runs.predict(z), readings, &start, ROUNDS)?;
+        let mut best: Option<Fit> = None;
+        for start in self.starts(&mut runs, readings) {
+            let found = fit(&mut |z| runs.predict(z), readings, &start, ROUNDS);
+            let better = |f: &Fit| {
+                best.as_ref()
+                    .is_none_or(|b| f.log_evidence > b.log_evidence)
+            };
+            if let Some(found) = found.filter(better) {
+                best = Some(found);
+            }
+        }
+        let fit = best?;
         let settings = self.space.settings(suspect, &fit.z);
         let relief_s = runs.trace(&settings)?.relief_s;
         let notes = self.log_notes(&suspect.ids, relief_s);
@@ -155,27 +167,38 @@ impl Scales<'_> {
         })
     }
 
-    /// Where the fit begins: everything else as specified, the sizes as the best of a few.
-    fn start(&self, runs: &mut Runs, readings: Readings) -> Option<Vec<f64>> {
+    /// Where fits begin: everything else as specified, the sizes as the best of a few; and where
+    /// one size alone is asked for, the next best too, if it is another valley.
+    fn starts(&self, runs: &mut Runs, readings: Readings) -> Vec<Vec<f64>> {
         let dims = self.space.dims.len();
         let sizes = runs.suspect.sizes();
         let mut best = vec![0.0; dims + sizes];
+        let mut costs = [f64::INFINITY; FIRST.len()];
         for i in dims..dims + sizes {
-            let mut least = f64::INFINITY;
-            let mut at = 0.0;
-            for z in FIRST {
+            for (cost_of, z) in costs.iter_mut().zip(FIRST) {
                 best[i] = z;
-                let Some(p) = runs.predict(&best) else {
-                    continue;
-                };
-                let cost = cost(readings.values, &p) + 0.5 * z * z;
-                if cost < least {
-                    (least, at) = (cost, z);
+                let p = runs.predict(&best);
+                *cost_of = p.map_or(f64::INFINITY, |p| cost(readings.values, &p) + 0.5 * z * z);
+            }
+            best[i] = FIRST[least(&costs)];
+        }
+        let mut starts = vec![best];
+        let first = least(&costs);
+        if sizes == 1 && runs.suspect.ids.len() == 1 {
+            let known = costs[first];
+            for near in first.saturating_sub(1)..=first + 1 {
+                if let Some(cost) = costs.get_mut(near) {
+                    *cost = f64::INFINITY;
                 }
             }
-            best[i] = at;
+            let second = least(&costs);
+            if costs[second] < known + ANOTHER_VALLEY {
+                let mut other = starts[0].clone();
+                other[dims] = FIRST[second];
+                starts.push(other);
+            }
         }
-        Some(best)
+        starts
     }
 
     /// ln of how likely the notes are under these causes.
@@ -232,6 +255,12 @@ impl Scales<'_> {
         let fit = fit(&mut { plain }, readings, &[], 0)?;
         Some(prior.ln() + fit.log_evidence + self.log_notes(&["something_else"], None))
     }
+}
+
+/// The place of the least; the first of equals.
+fn least(costs: &[f64]) -> usize {
+    let at = (0..costs.len()).min_by(|a, b| costs[*a].total_cmp(&costs[*b]));
+    at.unwrap_or(0)
 }
 
 /// How far readings are from what is expected, wild ones counted little; before a fit, when

@@ -50,8 +50,6 @@ struct StartPage<'a> {
     rows: Vec<Row>,
     wrong: Wrong,
     by: String,
-    /// The name is that of a session.
-    signed: bool,
     /// The server's clock, which the page carries on.
     now_us: i64,
 }
@@ -121,7 +119,6 @@ pub async fn form(
     let mut shown = show(&StartPage {
         rows: rows(&wrong.given),
         by: person.author(text(&wrong.given, "by")).unwrap_or_default(),
-        signed: person.is_signed_in(),
         sheet,
         offer,
         wrong,
