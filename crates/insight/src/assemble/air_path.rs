@@ -4,8 +4,9 @@
 //! purifier ends one pressurised space and begins the next; relief valve, disc,
 //! vent and gauge stand on the space they are reached in.
 
+use super::faults::leak_area;
 use super::vessels::{Films, TowerPart};
-use super::{Assembly, Places, Prepared, Variation};
+use super::{Assembly, Places, Prepared, Variation, hoses};
 use crate::fault::Fault;
 use crate::forecast::request::ForecastError;
 use physics::nozzle::Orifice;
@@ -25,6 +26,9 @@ const DISC_DISCHARGE: f64 = 0.62;
 const PIPE_BORE_M: f64 = 4e-3;
 /// Gas space of a stretch of pipe that holds no vessel, m³.
 const PIPE_VOLUME_M3: f64 = 2e-5;
+
+/// Passage of a bed that chokes nothing, where separator and purifier are told apart, m.
+const OPEN_BED_M: f64 = 8e-3;
 
 /// One pressurised space.
 struct Space {
@@ -109,11 +113,19 @@ pub(super) fn build(prepared: &Prepared, v: &Variation) -> Result<Assembly, Fore
         bleed: 0,
         pmv: None,
         relief: None,
+        vent: None,
+        drain: None,
+        hoses: Vec::new(),
     };
     join(prepared, &found, v, &mut plant, &mut places);
     protect(prepared, &found, v, &mut plant, &mut places);
-    hang(prepared, v, ambient_k, &mut plant, &mut places);
-    let starts = starts(prepared, v, &found, line, ambient_k);
+    if prepared.hands_on {
+        hoses::hang(prepared, v, ambient_k, &mut plant, &mut places);
+    } else {
+        hang(prepared, v, ambient_k, &mut plant, &mut places);
+    }
+    let mut starts = starts(prepared, v, &found, line, ambient_k);
+    hoses::start(prepared, &places, &mut starts);
     Ok(Assembly {
         plant,
         starts,
@@ -144,7 +156,8 @@ fn walk(prepared: &Prepared, volume: f64) -> Found {
                 found.separator = Some(here);
             }
             Element::Purifier => {
-                if let Some(bore) = bore {
+                let open = prepared.hands_on.then(|| Length::metre(OPEN_BED_M));
+                if let Some(bore) = bore.or(open) {
                     found.begin(Some(Entry::Bed(bore)));
                 }
                 let here = found.here();
@@ -164,7 +177,7 @@ fn walk(prepared: &Prepared, volume: f64) -> Found {
 fn housings(prepared: &Prepared, found: &Found, v: &Variation, ambient_k: f64) -> Vec<Vessel> {
     let station = prepared.station;
     let whole = (station.separator.volume.si() + station.purifier.volume.si()) * v.tower_volume;
-    let whips = station.whip.volume.si() * v.tower_volume;
+    let whips = station.whip.volume.si() * v.tower_volume * hoses::panel_share(prepared);
     let last = found.here();
     let one = |(i, space): (usize, &Space)| {
         let housing = space.separator_m3 + space.purifier_m3;
@@ -274,6 +287,7 @@ fn protect(
     }
     if let Some(vent) = &station.vent {
         let gate = hand(plant, "tower vent");
+        places.vent = Some(plant.hand_valves.len() - 1);
         plant.links.push(outlet(
             "tower vent",
             found.vent.unwrap_or(tower),
@@ -351,7 +365,7 @@ fn starts(
     starts
 }
 
-fn outlet(name: &str, from: usize, area_m2: f64, gate: Gate) -> Link {
+pub(super) fn outlet(name: &str, from: usize, area_m2: f64, gate: Gate) -> Link {
     Link {
         name: name.into(),
         from,
@@ -362,12 +376,12 @@ fn outlet(name: &str, from: usize, area_m2: f64, gate: Gate) -> Link {
     }
 }
 
-fn hand(plant: &mut Plant, name: &str) -> Gate {
+pub(super) fn hand(plant: &mut Plant, name: &str) -> Gate {
     plant.hand_valves.push(HandValve { name: name.into() });
     Gate::Hand(plant.hand_valves.len() - 1)
 }
 
-fn area(bore: Length) -> f64 {
+pub(super) fn area(bore: Length) -> f64 {
     Orifice::round(bore.si(), DISCHARGE).area_m2
 }
 
@@ -376,22 +390,4 @@ fn action(action: station::Action) -> Action {
         station::Action::Snap => Action::Snap,
         station::Action::Proportional => Action::Proportional,
     }
-}
-
-/// Effective area that loses this much free air (m³/s) at working pressure.
-pub(super) fn leak_area(prepared: &Prepared, free_m3_s: f64) -> f64 {
-    let p_pa = prepared.absolute(prepared.station.compressor.working_pressure);
-    let density = |p_pa| {
-        prepared
-            .gas
-            .state_p_t(p_pa, prepared.ambient_k)
-            .map(|s| s.rho)
-    };
-    let (Ok(inside), Ok(outside)) = (density(p_pa), density(prepared.atmosphere_pa)) else {
-        return 0.0;
-    };
-    let per_area = Orifice { area_m2: 1.0 }
-        .flow(p_pa, inside, prepared.atmosphere_pa)
-        .mass;
-    free_m3_s * outside / per_area
 }

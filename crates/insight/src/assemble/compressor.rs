@@ -252,6 +252,7 @@ fn charging_scale(
         tower_start: opens,
         line_start: GaugePressure::bar(0.0),
         faults: Vec::new(),
+        hands_on: false,
         delivery: tabulated(prepared, train)?,
         ..prepared.clone()
     };

@@ -4,9 +4,9 @@
 //! [`super::compressor`]), a blocked purifier on the spaces (see
 //! [`super::air_path`]), gauge offsets on what is read; the rest is here.
 
-use super::air_path::leak_area;
 use super::{Places, Prepared};
 use crate::fault::Fault;
+use physics::nozzle::Orifice;
 use physics::sim::{Action, AutoValve, End, Gate, Link, Plant};
 use quantity::Quantity as _;
 
@@ -47,7 +47,7 @@ pub(super) fn apply(prepared: &Prepared, plant: &mut Plant, places: &mut Places)
                 let area_m2 = leak_area(prepared, flow.si());
                 plant
                     .links
-                    .push(leak("whip leak", places.line, End::Atmosphere, area_m2));
+                    .push(leak("whip leak", whip(places), End::Atmosphere, area_m2));
             }
             Fault::WornRings(_)
             | Fault::StageValveLeak(..)
@@ -99,4 +99,27 @@ fn leak(name: &str, from: usize, to: End, area_m2: f64) -> Link {
         two_way: true,
         gate: Gate::Open,
     }
+}
+
+/// Where a leaking whip loses its air: the first hose, where they are told apart.
+fn whip(places: &Places) -> usize {
+    places.hoses.first().map_or(places.line, |hose| hose.vessel)
+}
+
+/// Effective area that loses this much free air (m³/s) at working pressure.
+pub(super) fn leak_area(prepared: &Prepared, free_m3_s: f64) -> f64 {
+    let p_pa = prepared.absolute(prepared.station.compressor.working_pressure);
+    let density = |p_pa| {
+        prepared
+            .gas
+            .state_p_t(p_pa, prepared.ambient_k)
+            .map(|s| s.rho)
+    };
+    let (Ok(inside), Ok(outside)) = (density(p_pa), density(prepared.atmosphere_pa)) else {
+        return 0.0;
+    };
+    let per_area = Orifice { area_m2: 1.0 }
+        .flow(p_pa, inside, prepared.atmosphere_pa)
+        .mass;
+    free_m3_s * outside / per_area
 }

@@ -8,6 +8,7 @@
 mod air_path;
 mod compressor;
 mod faults;
+mod hoses;
 mod vessels;
 
 use crate::fault::Fault;
@@ -90,6 +91,9 @@ pub struct Prepared<'s> {
     pub faults: Vec<Fault>,
     /// Runs as if no PMV were fitted: the comparison's other side.
     pub pmv_removed: bool,
+    /// Every part a hand can work at is there by itself: each hose with its valves and its end, the
+    /// drain, the purifier behind its bed. A forecast's operator needs none of that.
+    pub hands_on: bool,
 }
 
 /// A plant ready to run, and where to find things in it.
@@ -126,6 +130,27 @@ pub struct Places {
     pub pmv: Option<usize>,
     /// The final relief valve, among the valves.
     pub relief: Option<usize>,
+    /// The tower vent, among the hand valves.
+    pub vent: Option<usize>,
+    /// The drain, among the hand valves: only where [`Prepared::hands_on`].
+    pub drain: Option<usize>,
+    /// The hoses one by one: only where [`Prepared::hands_on`].
+    pub hoses: Vec<Hose>,
+}
+
+/// A hose that is worked by hand: its vessel, the rest among the hand valves.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Hose {
+    /// Its own space.
+    pub vessel: usize,
+    /// On the panel, before it.
+    pub fill: usize,
+    /// Lets it out.
+    pub bleed: usize,
+    /// Its free end, where no cylinder is on it.
+    pub end: usize,
+    /// On the cylinder.
+    pub valve: usize,
 }
 
 /// What a run is prepared for.
@@ -193,10 +218,18 @@ impl<'s> Prepared<'s> {
             line_start: conditions.line,
             faults: conditions.faults.clone(),
             pmv_removed: false,
+            hands_on: false,
             gas,
         };
         prepared.delivery = compressor::delivery(&prepared)?;
         Ok(prepared)
+    }
+
+    /// The same with every part by itself that a hand can work at.
+    #[must_use]
+    pub fn hands_on(mut self) -> Prepared<'s> {
+        self.hands_on = true;
+        self
     }
 
     /// The same machine as in another preparation: its swept volumes do not

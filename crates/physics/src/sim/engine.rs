@@ -4,7 +4,8 @@
 //! ([`super::rates`]), the method that solves them ([`super::rosenbrock`]),
 //! finding the moment of an event ([`super::locate`]), totals ([`super::totals`]).
 
-use super::event::{Control, Event, EventKind, Snapshot, StopReason, VesselReading, Watch};
+use super::change::begin;
+use super::event::{Control, Event, EventKind, Snapshot, StopReason, Watch};
 use super::layout::Layout;
 use super::modes::{Guard, Modes, Trigger};
 use super::plant::{Plant, PlantError};
@@ -12,6 +13,7 @@ use super::rates::Equations;
 use super::rosenbrock::{Effort, Stalled, Stepper};
 use super::stream::Local;
 use crate::gas::Gas;
+use std::borrow::Cow;
 
 /// Switches at one moment after which the valves are said to find no rest.
 const MOST_SWITCHES: u32 = 50;
@@ -49,15 +51,15 @@ pub enum Outcome {
 /// A running plant.
 #[derive(Debug, Clone)]
 pub struct Sim<'p> {
-    pub(super) plant: &'p Plant,
+    pub(super) plant: Cow<'p, Plant>,
     pub(super) layout: Layout,
     pub(super) modes: Modes,
     pub(super) stepper: Stepper,
-    relative_tolerance: f64,
+    pub(super) relative_tolerance: f64,
     pub(super) t_s: f64,
     pub(super) y: Vec<f64>,
     pub(super) initial: (f64, f64),
-    events: Vec<Event>,
+    pub(super) events: Vec<Event>,
     samples: Vec<Snapshot>,
     sample_every_s: f64,
     next_sample_s: f64,
@@ -77,35 +79,42 @@ impl<'p> Sim<'p> {
     /// `gas` is the equation the plant's table was made from; it gives the
     /// initial states.
     pub fn new(plant: &'p Plant, gas: &Gas, starts: &[Start]) -> Result<Sim<'p>, PlantError> {
+        Sim::of(Cow::Borrowed(plant), gas, starts)
+    }
+
+    /// The same, keeping the plant: for a run that outlives whoever began it.
+    pub fn owning(plant: Plant, gas: &Gas, starts: &[Start]) -> Result<Sim<'static>, PlantError> {
+        Sim::of(Cow::Owned(plant), gas, starts)
+    }
+
+    fn of(plant: Cow<'p, Plant>, gas: &Gas, starts: &[Start]) -> Result<Sim<'p>, PlantError> {
         plant.check()?;
-        let layout = Layout::of(plant);
+        let layout = Layout::of(&plant);
         let mut y = vec![0.0; layout.len()];
-        for (i, vessel) in plant.vessels.iter().enumerate() {
-            let start = starts.get(i).copied().unwrap_or(Start {
+        for vessel in 0..plant.vessels.len() {
+            let start = starts.get(vessel).copied().unwrap_or(Start {
                 p_pa: 0.0,
                 t_k: 0.0,
             });
-            let state =
-                gas.state_p_t(start.p_pa, start.t_k)
-                    .map_err(|_| PlantError::BadNumber {
-                        what: vessel.name.clone(),
-                        rule: "its pressure at the start must lie between 0 and 600 bar absolute",
-                        value: start.p_pa / 1e5,
-                    })?;
-            let row = layout.mass[i];
-            y[row] = state.rho * vessel.volume_m3;
-            y[row + 1] = y[row] * state.u;
-            if let Some(wall) = layout.wall[i] {
-                y[wall] = start.t_k;
-            }
+            begin(&plant, gas, &layout, vessel, start, &mut y)?;
         }
+        let modes = Modes::at_rest(&plant);
+        Ok(Sim::at(plant, layout, modes, (0.0, y)))
+    }
+
+    /// A plant in this state at this moment: what crosses its boundary is counted from here.
+    pub(super) fn at(
+        plant: Cow<'p, Plant>,
+        layout: Layout,
+        modes: Modes,
+        (t_s, y): (f64, Vec<f64>),
+    ) -> Sim<'p> {
         let mut sim = Sim {
-            plant,
-            modes: Modes::at_rest(plant),
+            modes,
             stepper: Stepper::new((layout.states, layout.totals.count)),
             layout,
             relative_tolerance: 3e-5,
-            t_s: 0.0,
+            t_s,
             inside: y.clone(),
             y,
             initial: (0.0, 0.0),
@@ -115,12 +124,13 @@ impl<'p> Sim<'p> {
             next_sample_s: f64::INFINITY,
             guards: Vec::new(),
             locals: vec![Local::default(); plant.vessels.len()],
+            plant,
             needs_restart: true,
             unsettled: true,
             quiet: None,
         };
         sim.initial = sim.contents();
-        Ok(sim)
+        sim
     }
 
     /// Sets the relative tolerance of a step (3e-5 unless set).
@@ -144,8 +154,8 @@ impl<'p> Sim<'p> {
     }
 
     /// The plant being run.
-    pub fn plant(&self) -> &'p Plant {
-        self.plant
+    pub fn plant(&self) -> &Plant {
+        &self.plant
     }
 
     /// Whether the compressor runs.
@@ -158,6 +168,11 @@ impl<'p> Sim<'p> {
         &self.events
     }
 
+    /// What has happened since this was last asked: a run without end keeps nothing by itself.
+    pub fn take_events(&mut self) -> Vec<Event> {
+        std::mem::take(&mut self.events)
+    }
+
     /// The snapshots kept so far.
     pub fn samples(&self) -> &[Snapshot] {
         &self.samples
@@ -166,11 +181,6 @@ impl<'p> Sim<'p> {
     /// Work done so far.
     pub fn effort(&self) -> Effort {
         self.stepper.effort
-    }
-
-    /// All readings now.
-    pub fn snapshot(&self) -> Snapshot {
-        self.read(self.t_s, &self.y)
     }
 
     /// Changes a control and records it. An unknown hand valve is ignored.
@@ -249,7 +259,7 @@ impl<'p> Sim<'p> {
     fn arm(&mut self, watches: &[Watch]) {
         let mut guards = std::mem::take(&mut self.guards);
         guards.clear();
-        self.modes.guards(self.plant, self.t_s, &mut guards);
+        self.modes.guards(&self.plant, self.t_s, &mut guards);
         for (i, watch) in watches.iter().enumerate() {
             if self.quiet != Some((*watch, self.t_s)) {
                 let Watch {
@@ -273,7 +283,7 @@ impl<'p> Sim<'p> {
     fn step(&mut self, end_s: f64) -> Result<Option<Trigger>, Stalled> {
         let longest = (end_s - self.t_s).min(self.longest_step());
         let mut equations = Equations {
-            plant: self.plant,
+            plant: &self.plant,
             layout: &self.layout,
             modes: &self.modes,
             relative_tolerance: self.relative_tolerance,
@@ -323,7 +333,7 @@ impl<'p> Sim<'p> {
     fn switch(&mut self, trigger: Trigger) {
         let kind = match trigger {
             Trigger::Opens(i) => {
-                if self.modes.open(self.plant, i, self.t_s) {
+                if self.modes.open(&self.plant, i, self.t_s) {
                     self.log(EventKind::ValveOpened(i));
                     EventKind::ValveHolding(i)
                 } else {
@@ -370,31 +380,6 @@ impl<'p> Sim<'p> {
             };
             self.samples.push(snapshot);
             self.next_sample_s += self.sample_every_s;
-        }
-    }
-
-    fn read(&self, t_s: f64, y: &[f64]) -> Snapshot {
-        let vessels = (0..self.plant.vessels.len())
-            .map(|i| self.read_vessel(i, y))
-            .collect();
-        Snapshot { t_s, vessels }
-    }
-
-    pub(super) fn read_vessel(&self, vessel: usize, y: &[f64]) -> VesselReading {
-        let row = self.layout.mass[vessel];
-        let mass_kg = y[row];
-        let rho = mass_kg / self.plant.vessels[vessel].volume_m3;
-        let (p_pa, t_k) = self
-            .plant
-            .gas
-            .pt(rho, y[row + 1] / mass_kg)
-            .unwrap_or((f64::NAN, f64::NAN));
-        let wall_k = self.layout.wall[vessel].map_or(t_k, |wall| y[wall]);
-        VesselReading {
-            p_pa,
-            t_k,
-            wall_k,
-            mass_kg,
         }
     }
 }

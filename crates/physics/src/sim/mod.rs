@@ -10,6 +10,7 @@
 //! that cannot go on says why; no valve can switch without end.
 
 mod accuracy;
+mod change;
 mod engine;
 mod event;
 mod layout;
@@ -18,10 +19,12 @@ mod lu;
 mod modes;
 mod plant;
 mod rates;
+mod reading;
 pub mod rosenbrock;
 mod stream;
 mod totals;
 
+pub use change::Fresh;
 pub use engine::{Outcome, Sim, Start};
 pub use event::{Balance, Control, Event, EventKind, Snapshot, StopReason, VesselReading, Watch};
 pub use plant::{

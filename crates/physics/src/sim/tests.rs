@@ -4,6 +4,7 @@
 //! an independent model are in `tests/replay.rs`; the integrator alone is
 //! tested beside it.
 
+mod changed;
 mod closed_forms;
 mod jacobian;
 mod properties;

@@ -227,6 +227,22 @@ impl Ledger {
         Ok(out + self.catch(condensed))
     }
 
+    /// The sump as somebody left it: so much liquid is in it already, as a share of what it holds.
+    pub fn left_with(&mut self, share: f64) {
+        let sump = self.train.sump;
+        let room = sump.volume_m3 * CONDENSATE_KG_M3 / (1.0 + sump.oil_share);
+        let liquid = room * share.clamp(0.0, 1.0);
+        self.sump_kg += liquid;
+        self.initial_kg += liquid;
+    }
+
+    /// Water in saturated air at this state, kg per kg of dry air.
+    ///
+    /// **Errors** a state outside the table.
+    pub fn saturated_ratio(&self, p_pa: f64, t_k: f64) -> Result<f64, WaterError> {
+        self.saturated(p_pa, t_k)
+    }
+
     /// Volume in the sump now, oil included, m³.
     pub fn sump_m3(&self) -> f64 {
         self.sump_kg * (1.0 + self.train.sump.oil_share) / CONDENSATE_KG_M3
