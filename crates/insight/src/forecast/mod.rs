@@ -267,6 +267,16 @@ pub(crate) fn set_up<'s>(
     Ok((prepared, job.assumed))
 }
 
+/// A request made definite, its refusals made, and the station prepared for it: for somebody who
+/// runs it by hand.
+pub(crate) fn prepared<'s>(
+    station: &'s Station,
+    request: &Request,
+) -> Result<Prepared<'s>, ForecastError> {
+    let job = job::Job::of(station, request)?;
+    Prepared::new(station, &job.conditions, job.cylinders)
+}
+
 /// Opens the fill valves of a group and starts the machine.
 pub(crate) fn begin(sim: &mut Sim, fills: impl Iterator<Item = usize>) {
     use physics::sim::Control;

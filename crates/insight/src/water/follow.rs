@@ -372,7 +372,7 @@ impl<'a> Walk<'a, '_> {
 }
 
 /// The ledger at the start of a run; the separator's gas begins saturated.
-fn open_ledger(
+pub(crate) fn open_ledger(
     prepared: &Prepared,
     wet: &Wet,
     (p_pa, held): (f64, f64),

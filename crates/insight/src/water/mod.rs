@@ -14,6 +14,6 @@ mod samples;
 mod storage;
 
 pub(crate) use cartridge::{Cartridge, fresh_held_g};
-pub(crate) use follow::{Plan, Step, Walked, Wet, condensate_ml, walk};
+pub(crate) use follow::{Plan, Step, Walked, Wet, condensate_ml, open_ledger, walk};
 pub(crate) use samples::{Followed, follow};
 pub(crate) use storage::stand;

@@ -4,6 +4,8 @@
 
 use super::engine::Sim;
 use super::event::{Snapshot, VesselReading};
+use super::modes::Stand;
+use super::plant::Action;
 
 impl Sim<'_> {
     /// All readings now.
@@ -14,6 +16,21 @@ impl Sim<'_> {
     /// How far a hand valve is open, 0..1; nothing where there is no such valve.
     pub fn opening(&self, hand_valve: usize) -> Option<f64> {
         self.modes.hands.get(hand_valve).copied()
+    }
+
+    /// Whether a valve stands open; not one that there is not.
+    pub fn lifted(&self, valve: Option<usize>) -> bool {
+        let open = |i: usize| match self.plant.valves.get(i).map(|v| v.action) {
+            Some(Action::StuckOpen) => true,
+            Some(Action::StuckShut) | None => false,
+            Some(_) => self.modes.stands[i] != Stand::Shut,
+        };
+        valve.is_some_and(open)
+    }
+
+    /// Whether a burst disc has gone.
+    pub fn burst(&self) -> bool {
+        self.modes.burst.iter().any(|burst| *burst)
     }
 
     pub(super) fn read(&self, t_s: f64, y: &[f64]) -> Snapshot {

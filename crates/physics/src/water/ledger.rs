@@ -236,6 +236,11 @@ impl Ledger {
         self.initial_kg += liquid;
     }
 
+    /// From here on every cooler leaves the air at this temperature: a fan stands still.
+    pub fn cooled_to(&mut self, t_k: f64) {
+        self.train.cooled_k.fill(t_k);
+    }
+
     /// Water in saturated air at this state, kg per kg of dry air.
     ///
     /// **Errors** a state outside the table.
