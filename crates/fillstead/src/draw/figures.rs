@@ -77,6 +77,12 @@ impl Figures {
             .map(move |(number, long)| (self.bar(number), long))
     }
 
+    /// The step between the long strokes of a dial of this span, in the unit shown: a fifth of it
+    /// or more, rounded.
+    pub fn dial_step(self, span_bar: f64) -> f64 {
+        round_step(self.value(span_bar) / 5.0)
+    }
+
     /// A temperature, to the degree.
     pub fn temperature(self, celsius: f64) -> String {
         let unit = self.units.preferred::<Temperature>();

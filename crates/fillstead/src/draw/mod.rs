@@ -8,6 +8,7 @@
 //! a person typed is escaped, and no coordinate is anything but a number.
 
 mod alone;
+pub mod dial;
 mod drawing;
 pub mod figures;
 pub mod gauge;
@@ -15,6 +16,7 @@ pub mod intervals;
 pub mod limits;
 mod place;
 pub mod points;
+pub mod running;
 pub mod schematic;
 mod sheet;
 mod table;

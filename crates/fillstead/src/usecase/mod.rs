@@ -7,6 +7,7 @@ pub mod air;
 pub mod air_file;
 pub mod as_json;
 pub mod audit;
+pub mod bench;
 pub mod book;
 pub mod clock;
 pub mod convert;

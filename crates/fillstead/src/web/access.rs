@@ -82,6 +82,18 @@ pub static RULES: &[Rule] = &[
     Rule(Change, "/run/who",                      OPERATOR),
     Rule(Change, "/book/entry/{seq}/correct",     OPERATOR),
     Rule(Change, "/air/keep",                     OPERATOR),
+    // The bench: an onlooker watches and answers, an operator works it, a keeper teaches.
+    Rule(Change, "/bench",                        OPERATOR),
+    Rule(Change, "/bench/{id}/act",               OPERATOR),
+    Rule(Change, "/bench/{id}/time",              OPERATOR),
+    Rule(Change, "/bench/{id}/set",               OPERATOR),
+    Rule(Change, "/bench/{id}/drill",             OPERATOR),
+    Rule(Change, "/bench/{id}/fault",             KEEPER),
+    Rule(Change, "/bench/{id}/reveal",            KEEPER),
+    Rule(Change, "/bench/{id}/ask",               KEEPER),
+    Rule(Change, "/bench/{id}/close",             KEEPER),
+    Rule(Change, "/bench/{id}/answer",            ONLOOKER),
+    Rule(Change, "/bench/{id}/who",               ONLOOKER),
     // What the station is, and lists that come in.
     Rule(Change, "/begin",                        KEEPER),
     Rule(Change, "/station/describe",             KEEPER),

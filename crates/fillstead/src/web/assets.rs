@@ -30,6 +30,7 @@ static ASSETS: &[Asset] = &[
             include_bytes!("../../assets/book.css"),
             include_bytes!("../../assets/plan.css"),
             include_bytes!("../../assets/run.css"),
+            include_bytes!("../../assets/bench.css"),
         ],
     },
     Asset {
@@ -63,6 +64,11 @@ static ASSETS: &[Asset] = &[
         path: "/assets/run.js",
         kind: "text/javascript; charset=utf-8",
         parts: &[include_bytes!("../../assets/run.js")],
+    },
+    Asset {
+        path: "/assets/bench.js",
+        kind: "text/javascript; charset=utf-8",
+        parts: &[include_bytes!("../../assets/bench.js")],
     },
     Asset {
         path: "/assets/encode-sans.woff2",

@@ -35,6 +35,7 @@ use axum::middleware;
 
 use crate::usecase::Trouble;
 use crate::usecase::audit;
+use crate::usecase::bench::Benches;
 use crate::usecase::book::drift::{DriftPage, drift};
 use crate::usecase::book::due::{DuePage, due};
 use crate::usecase::book::shelf::Shelf;
@@ -74,6 +75,8 @@ pub struct App {
     pub front: Memo<Front>,
     /// The register and what is due.
     pub shelf: Memo<Shelf>,
+    /// The teaching benches.
+    pub benches: Benches,
     /// What a run can be started with.
     pub offer: Memo<Option<Offer>>,
 }
@@ -94,6 +97,7 @@ impl App {
             front: Memo::of_minute(),
             shelf: Memo::of_minute(),
             offer: Memo::of_minute(),
+            benches: Benches::default(),
         }
     }
 }

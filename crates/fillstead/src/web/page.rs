@@ -29,17 +29,20 @@ pub enum Place {
     Book,
     /// The air.
     Air,
+    /// The teaching station.
+    Bench,
     /// None of them.
     Elsewhere,
 }
 
 /// The places, in the order of the work.
-const PLACES: [(Place, &str, &str); 5] = [
+const PLACES: [(Place, &str, &str); 6] = [
     (Place::Station, "/", "Station"),
     (Place::Plan, "/plan", "Plan"),
     (Place::Run, "/run", "Run"),
     (Place::Book, "/book", "Book"),
     (Place::Air, "/air", "Air"),
+    (Place::Bench, "/bench", "Bench"),
 ];
 
 /// The sheet around a page.

@@ -5,6 +5,7 @@
 //! Not here: whether the settings fit together.
 
 mod list;
+mod live;
 mod parts;
 mod row;
 mod symbol;
@@ -15,6 +16,8 @@ use station::Station;
 use super::figures::Figures;
 use super::{Drawing, Table};
 use parts::PathPart;
+
+pub use live::{Live, live};
 
 /// A finding at a part, marked beside its setting.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

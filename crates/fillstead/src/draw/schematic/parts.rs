@@ -54,6 +54,8 @@ pub(super) struct PathPart {
     pub pen: u8,
     /// Where it stands in the file's order of the air path.
     pub element: Option<usize>,
+    /// A valve that is shut now.
+    pub shut: bool,
 }
 
 impl PathPart {
@@ -74,6 +76,7 @@ impl PathPart {
             stand,
             pen: 4,
             element: None,
+            shut: false,
         }
     }
 

@@ -19,7 +19,16 @@ const FOOT: f64 = 26.0;
 
 /// Draws it in one row where that fits, else the machine above and the rest below.
 pub(super) fn draw(station: &Station, marks: &[Mark], available: f64) -> Drawing {
-    let parts = parts::of(station);
+    draw_parts(station, parts::of(station), marks, available)
+}
+
+/// The same of these parts.
+pub(super) fn draw_parts(
+    station: &Station,
+    parts: Vec<PathPart>,
+    marks: &[Mark],
+    available: f64,
+) -> Drawing {
     let split = parts
         .iter()
         .position(|p| p.element.is_some() || p.figure == Figure::FillValve);
@@ -119,6 +128,11 @@ fn put(sheet: &mut Sheet, row: &Row, pipe: f64, station: &Station) {
     }
     lines(sheet, row, pipe);
     for (part, x) in row.parts.iter().zip(&row.xs) {
+        if part.shut {
+            let here = Rect::new(x - 24.0, pipe - 24.0, 48.0, 48.0);
+            sheet.symbol("s-shutoff-closed", here);
+            continue;
+        }
         draw_symbol(sheet, part.figure, (*x, pipe), station);
     }
     for (number, (x, y)) in &row.numbers {

@@ -1,6 +1,7 @@
 //! The pages, one file or folder each.
 
 mod air;
+mod bench;
 mod book;
 mod enter;
 mod people;
@@ -26,6 +27,7 @@ pub fn router() -> Router<Arc<App>> {
         .merge(plan::router())
         .merge(run::router())
         .merge(sign::router())
+        .merge(bench::router())
         .merge(people::router())
         .layer(from_fn(reader::check))
 }
