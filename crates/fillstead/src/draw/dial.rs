@@ -44,7 +44,7 @@ pub fn draw(dial: &Dial, units: UnitSystem) -> Drawing {
     while number <= span * 1.0001 {
         mark(&mut sheet, number / span, 10.0, "m");
         let text = format!("{number:.0}");
-        let (x, y) = point(number / span, RIM - 20.0);
+        let (x, y) = point(number / span, RIM - 23.0);
         sheet.say(Pen::Note, text, (x, y + 4.0), Anchor::Middle);
         for i in 1..5 {
             let between = (number + long * f64::from(i) / 5.0) / span;

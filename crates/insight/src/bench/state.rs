@@ -158,6 +158,11 @@ impl Bench {
         self.begin
     }
 
+    /// Whether no second has passed yet.
+    pub fn begun_now(&self) -> bool {
+        self.t_s == 0
+    }
+
     /// The station as it is set here.
     pub fn station(&self) -> &station::Station {
         &self.station

@@ -27,8 +27,6 @@ pub struct Live {
     pub relieving: bool,
     /// Whether the disc has gone.
     pub burst: bool,
-    /// The motor, in words.
-    pub motor: String,
 }
 
 /// The air path of a bench, from left to right.
@@ -70,9 +68,6 @@ fn beside(mut part: PathPart, live: &Live) -> PathPart {
         Figure::Vent => part.values = live.vent.iter().cloned().collect(),
         Figure::Relief if live.relieving => part.values.push("LIFTS".to_owned()),
         Figure::Disc if live.burst => part.values.push("HAS GONE".to_owned()),
-        Figure::Stage if !live.motor.is_empty() && part.name.ends_with('1') => {
-            part.values = vec![live.motor.clone()];
-        }
         _ => {}
     }
     part

@@ -7,6 +7,8 @@
 mod look;
 mod room;
 mod set;
+#[cfg(test)]
+mod tests;
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -18,6 +20,8 @@ use station::Station;
 
 use crate::usecase::Trouble;
 use crate::usecase::book::desk;
+#[cfg(test)]
+use crate::usecase::book::form::Given;
 use crate::usecase::book::gate::station_in_force;
 use crate::usecase::book::records::with_register;
 

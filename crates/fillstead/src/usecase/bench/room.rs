@@ -112,14 +112,13 @@ impl Room {
         self.running = run;
     }
 
-    /// Somebody does something; time runs from the first thing done.
+    /// Somebody does something; time runs from the first thing done, and in a drill nothing is done
+    /// while it is held.
     ///
     /// **Errors** what cannot be done as things stand.
     pub fn act(&mut self, who: Option<&str>, act: Act) -> Result<(), Trouble> {
         self.bench.operate(who, act).map_err(told)?;
-        if self.bench.state().t_s == 0 && self.bench.course().is_none() {
-            self.running = true;
-        }
+        self.running |= self.bench.begun_now() || self.bench.course().is_some();
         Ok(())
     }
 

@@ -258,3 +258,19 @@ fn lots_are_drawn_among_what_is_fitted() {
     assert_eq!(drawn.len(), there);
     assert!(!drawn.contains(&"stage-4-valve") && !drawn.contains(&"none"));
 }
+
+/// Work: a bench second takes a few steps of the integrator, whatever is wrong; two hundred benches rest on it.
+#[test]
+fn a_second_takes_few_steps() {
+    for entry in wrong::suited(boathouse()).filter(|e| e.key != "none") {
+        let mut bench = bench(Begin::Running, &[entry.key]);
+        let before = bench.sim.effort().steps;
+        bench.advance(600);
+        let steps = bench.sim.effort().steps - before;
+        assert!(
+            steps <= 3 * 600,
+            "{}: {steps} steps in ten minutes",
+            entry.key
+        );
+    }
+}

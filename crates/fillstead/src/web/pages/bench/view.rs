@@ -215,7 +215,6 @@ fn beside(look: &Look, figures: Figures) -> Live {
         vent: state.vent_open.map(|open| word(open).to_owned()),
         relieving: state.relieving,
         burst: state.burst,
-        motor: if state.running { "runs" } else { "stands" }.to_owned(),
     }
 }
 
