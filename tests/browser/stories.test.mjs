@@ -17,7 +17,7 @@ const PAGES = [
   "/plan?cylinder=A1%4050+bar", "/run", "/run/wrong", "/book", "/book/add", "/book/add/fill",
   "/book/add/drain", "/book/add/cylinder", "/book/fill", "/book/cylinder/A1", "/book/entry/20",
   "/book/entry/20/correct", "/book/trace", "/book/drift", "/book/cartridge", "/book/counts",
-  "/book/import", "/book/verify", "/air", "/people", "/nothing-here",
+  "/book/import", "/book/verify", "/air", "/people", "/bench", "/nothing-here",
 ];
 
 describe("every page", () => {

@@ -7,7 +7,7 @@
   if (!bench) return;
   const at = bench.dataset.bench, query = location.search;
   const refused = document.querySelector("[data-refused]"), offline = document.querySelector("[data-offline]");
-  let polling = 0;
+  let polling = 0, stream = null, late = 0;
 
   // New parts take their place; whoever stood on a button stands on it again, a frame that was
   // scrolled stays where it was, and what has not changed is not touched.
@@ -22,6 +22,8 @@
       if (active) document.getElementById(active)?.focus({ preventScroll: true });
     }
     offline.hidden = true;
+    clearTimeout(late);
+    late = 0;
   }
 
   function lost(text) {
@@ -43,16 +45,23 @@
 
   function listen() {
     if (!window.EventSource) { polling = setInterval(poll, 2000); return; }
-    const stream = new EventSource(at + "/stream" + query);
+    stream = new EventSource(at + "/stream" + query);
     stream.onmessage = event => put(JSON.parse(event.data));
     stream.addEventListener("gone", () => { stream.close(); gone(); });
     stream.onerror = () => {
       // The browser tries again by itself unless the server refused: then ask plainly.
       if (stream.readyState === EventSource.CLOSED) polling = polling || setInterval(poll, 2000);
-      else lost("The line to the server is broken. Trying again.");
+      // A stream ends now and then and the next begins at once: only what lasts is told.
+      else late = late || setTimeout(lost, 5000, "The line to the server is broken. Trying again.");
     };
-    addEventListener("pagehide", () => stream.close());
   }
+
+  // A page that nobody sees asks for nothing.
+  document.addEventListener("visibilitychange", () => {
+    stream?.close();
+    if (document.visibilityState === "visible") listen();
+  });
+  addEventListener("pagehide", () => stream?.close());
 
   document.addEventListener("submit", async event => {
     const form = event.target;

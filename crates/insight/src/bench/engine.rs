@@ -6,14 +6,13 @@ use super::begin::Begin;
 use super::drill::Course;
 use super::log::{Happening, Note, NoteKind};
 use super::sump::Sump;
-use super::wrong::{FAN_K, FORGOTTEN, Kind, Wrong};
+use super::trouble::prepare;
+use super::wrong::{Kind, Wrong};
 use super::{Act, Refused, Setting};
-use crate::assemble::{Assembly, Places, Prepared, Variation};
+use crate::assemble::{Places, Variation};
 use crate::fault::Fault;
-use crate::forecast;
 use physics::gas::Gas;
 use physics::sim::{Control, EventKind, Outcome, Sim, Snapshot, Start};
-use quantity::TemperatureDifference;
 use station::Station;
 use std::collections::VecDeque;
 use std::sync::Arc;
@@ -41,7 +40,7 @@ pub struct Bench {
     pub(super) wrong: Vec<Wrong>,
     /// What is wrong is kept from everybody until it is revealed.
     pub(super) hidden: bool,
-    gas: Gas,
+    pub(super) gas: Gas,
     pub(super) sim: Sim<'static>,
     /// The same station sound, under the same hands: for the trace.
     pub(super) sound: Option<Sim<'static>>,
@@ -137,97 +136,6 @@ impl Bench {
         bench.sim.take_events();
         bench.remember();
         Ok(bench)
-    }
-
-    /// The same station with these things wrong, going on from where it is.
-    fn refit(&mut self, wrong: Vec<Wrong>) -> Result<(), Refused> {
-        let assembly = build(&self.station, &self.setting, &wrong)?;
-        self.sim = (self.sim.clone()).changed(assembly.plant, &self.gas, &[])?;
-        self.places = assembly.places;
-        self.wrong = wrong;
-        Ok(())
-    }
-
-    /// What is wrong by somebody's doing, not by a part.
-    fn left_by_hands(&mut self, all: &[Wrong]) {
-        for wrong in all {
-            match wrong.kind {
-                Kind::DrainOpen => {
-                    if let Some(control) = self.control(Act::Drain(true)) {
-                        self.sim.control(control);
-                    }
-                }
-                Kind::SumpFull => {
-                    if let Some(sump) = &mut self.sump {
-                        sump.left_with(FORGOTTEN);
-                    }
-                }
-                Kind::FanStopped => {
-                    let cooled = self.setting.intake.as_kelvin()
-                        + self.station.compressor.cooler_approach.as_kelvin()
-                        + FAN_K;
-                    if let Some(sump) = &mut self.sump {
-                        sump.cooled_to(cooled);
-                    }
-                }
-                Kind::Part(_) => {}
-            }
-        }
-    }
-
-    /// Makes something wrong while it runs, beside what is wrong already; `None` puts all parts
-    /// right again. Everything in the station keeps its pressure, heat and water.
-    ///
-    /// **Errors** a station that cannot be run like this.
-    pub fn put_in(&mut self, wrong: Option<Wrong>, hidden: bool) -> Result<(), Refused> {
-        let all: Vec<Wrong> = match wrong.clone() {
-            None => Vec::new(),
-            Some(one) => {
-                let others = self.wrong.iter().filter(|w| w.entry.key != one.entry.key);
-                others.cloned().chain([one.clone()]).collect()
-            }
-        };
-        let before = self.sound.take().unwrap_or_else(|| self.sim.clone());
-        self.refit(all)?;
-        self.sound = wrong.is_some().then_some(before);
-        self.put_in_s = wrong.is_some().then_some(self.t_s);
-        self.hidden = hidden && wrong.is_some();
-        match &wrong {
-            Some(one) => self.left_by_hands(std::slice::from_ref(one)),
-            None => self.cool_again(),
-        }
-        let words = match &wrong {
-            None => "everything put right".to_owned(),
-            Some(_) if self.hidden => "something may be wrong from here on".to_owned(),
-            Some(one) => format!("put in: {}", one.entry.label),
-        };
-        self.note(None, words, NoteKind::Told);
-        Ok(())
-    }
-
-    fn cool_again(&mut self) {
-        let approach = self.station.compressor.cooler_approach.as_kelvin();
-        if let Some(sump) = &mut self.sump {
-            sump.cooled_to(self.setting.intake.as_kelvin() + approach);
-        }
-    }
-
-    /// Tells everybody what is wrong.
-    pub fn reveal(&mut self) {
-        if !std::mem::take(&mut self.hidden) {
-            return;
-        }
-        let labels: Vec<&str> = self.wrong.iter().map(|w| w.entry.label).collect();
-        let words = match labels.is_empty() {
-            true => "revealed: nothing is wrong".to_owned(),
-            false => format!("revealed: {}", labels.join(", ")),
-        };
-        self.note(None, words, NoteKind::Told);
-    }
-
-    /// Keeps what is wrong, or that nothing is, from everybody.
-    pub fn hide(&mut self) {
-        self.hidden = true;
     }
 
     /// Lets so many seconds pass, or as many as there are until the bench is over.
@@ -408,7 +316,7 @@ impl Bench {
         }
     }
 
-    fn control(&self, act: Act) -> Option<Control> {
+    pub(super) fn control(&self, act: Act) -> Option<Control> {
         let hose = |i: usize| self.places.hoses.get(i);
         let (valve, open) = match act {
             Act::Motor(on) => return Some(Control::Compressor(on)),
@@ -447,33 +355,4 @@ impl Bench {
             sound.advance(until, &[]);
         }
     }
-}
-
-/// The station prepared with these things wrong.
-fn prepare<'s>(
-    station: &'s Station,
-    setting: &Setting,
-    wrong: &[Wrong],
-) -> Result<Prepared<'s>, Refused> {
-    let faults = wrong.iter().filter_map(|w| match w.kind {
-        Kind::Part(fault) => Some(fault),
-        _ => None,
-    });
-    let mut request = setting.request();
-    request.faults = faults.collect();
-    Ok(forecast::prepared(station, &request)?.hands_on())
-}
-
-/// The plant with these things wrong. Without its fan the coolers leave the air hotter; the
-/// machine's cylinders stay what they are.
-fn build(station: &Station, setting: &Setting, wrong: &[Wrong]) -> Result<Assembly, Refused> {
-    let prepared = prepare(station, setting, wrong)?;
-    if !wrong.iter().any(|w| w.kind == Kind::FanStopped) {
-        return Ok(prepared.assembly(&Variation::NONE)?);
-    }
-    let mut hot = station.clone();
-    let approach = station.compressor.cooler_approach.as_kelvin() + FAN_K;
-    hot.compressor.cooler_approach = TemperatureDifference::kelvin(approach);
-    let hot = prepare(&hot, setting, wrong)?.with_machine_of(&prepared);
-    Ok(hot.assembly(&Variation::NONE)?)
 }

@@ -18,6 +18,7 @@ pub mod question;
 pub mod setting;
 pub mod state;
 mod sump;
+mod trouble;
 pub mod wrong;
 
 pub use act::Act;

@@ -4,6 +4,7 @@
 //! the class's question, an operator works the bench, a keeper puts faults in, reveals them and asks.
 //! Not here: what is done ([`post`]), what is shown ([`view`]), the stream ([`stream`]).
 
+mod outcome;
 mod parts;
 mod post;
 mod stream;
@@ -164,7 +165,7 @@ impl ResultPage {
     }
 
     fn words(&self, act: &str) -> String {
-        view::act_words(act)
+        outcome::act_words(act)
     }
 
     fn good(&self, mark: &Mark) -> bool {

@@ -27,6 +27,9 @@ const EVERY: Duration = Duration::from_millis(500);
 /// Looks of one connection: five minutes, then the browser comes again.
 const LOOKS: u32 = 600;
 
+/// A browser comes again after this time.
+const AGAIN: Duration = Duration::from_millis(700);
+
 /// Whoever watches.
 #[derive(Clone)]
 struct Watcher {
@@ -86,7 +89,8 @@ fn events(watcher: Watcher) -> impl Stream<Item = Result<Event, Infallible>> {
             match watcher.look().await {
                 Ok(Some(now)) => {
                     let text = changed(&sent, &now);
-                    Some((Ok(Event::default().data(text)), (watcher, now, n + 1)))
+                    let event = Event::default().retry(AGAIN).data(text);
+                    Some((Ok(event), (watcher, now, n + 1)))
                 }
                 _ => {
                     let end = Event::default().event("gone").data("gone");
