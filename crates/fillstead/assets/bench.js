@@ -74,6 +74,8 @@
       const told = answer.ok ? (await answer.json()).told : "That was not done: it is not in your role here.";
       refused.hidden = !told;
       refused.textContent = told || "";
+      // A trainer's choice must not stay on a screen that the class can see.
+      if (!told) form.reset();
       await poll();
     } catch { lost("The server does not answer. Nothing was done."); }
   });

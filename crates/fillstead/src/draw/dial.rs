@@ -8,8 +8,8 @@ use quantity::UnitSystem;
 
 use super::Drawing;
 use super::figures::Figures;
-use super::sheet::{Anchor, Sheet, at};
-use super::text::Pen;
+use super::sheet::{Anchor, Sheet, at, box_of};
+use super::text::{Pen, Words};
 
 /// Width and height of its field.
 const SIZE: f64 = 148.0;
@@ -38,14 +38,21 @@ pub fn draw(dial: &Dial, units: UnitSystem) -> Drawing {
     let figures = Figures { units };
     let mut sheet = Sheet::default();
     sheet.circle("ln m", (MIDDLE, MIDDLE), RIM);
+    // the reading keeps its room, whatever it is
+    let widest = Words::new(Pen::Big, figures.read(dial.span_bar));
+    let mut taken = vec![box_of(&widest, (MIDDLE, 119.0), Anchor::Middle).grown(1.0)];
     let long = figures.dial_step(dial.span_bar);
     let mut number = 0.0;
     let span = figures.value(dial.span_bar);
     while number <= span * 1.0001 {
         mark(&mut sheet, number / span, 10.0, "m");
-        let text = format!("{number:.0}");
+        let words = Words::new(Pen::Note, format!("{number:.0}"));
         let (x, y) = point(number / span, RIM - 23.0);
-        sheet.say(Pen::Note, text, (x, y + 4.0), Anchor::Middle);
+        let here = box_of(&words, (x, y + 4.0), Anchor::Middle);
+        if !taken.iter().any(|there| there.meets(&here)) {
+            taken.push(here);
+            sheet.write(&words, (x, y + 4.0), Anchor::Middle);
+        }
         for i in 1..5 {
             let between = (number + long * f64::from(i) / 5.0) / span;
             if between <= 1.0 {

@@ -9,14 +9,14 @@ use quantity::UnitSystem;
 
 use super::figures::{Figures, round_step, time};
 use super::place::{Rect, spread};
-use super::sheet::{Anchor, Sheet, through};
-use super::text::{Pen, Words, width};
+use super::sheet::{Anchor, Sheet, box_of, through};
+use super::text::{Pen, Words};
 use super::{Drawing, Table};
 
 /// Its field, and the plot in it.
 const SIZE: (f64, f64) = (440.0, 240.0);
 const LEFT: f64 = 132.0;
-const RIGHT: f64 = 378.0;
+const RIGHT: f64 = 350.0;
 const TOP: f64 = 8.0;
 const BOTTOM: f64 = 212.0;
 /// Ten minutes, s.
@@ -91,21 +91,8 @@ pub fn draw(running: &Running) -> Drawing {
     sheet.line("hairline", &curve(|p| Some(p.line_bar)));
     sheet.line("m", &curve(|p| Some(p.cylinder_bar)));
     sheet.line("curve", &curve(|p| Some(p.tower_bar)));
-    if let Some(t_s) = running
-        .put_in_s
-        .map(|t| t as f64)
-        .filter(|t| *t >= frame.from_s)
-    {
-        let x = frame.x(t_s);
-        sheet.straight("dot", (x, TOP), (x, BOTTOM));
-        let words = Words::new(Pen::Note, "fault put in").class("halo");
-        let beside = match x + width(Pen::Note, "fault put in") + 6.0 > RIGHT {
-            true => (x - 4.0, Anchor::End),
-            false => (x + 4.0, Anchor::Start),
-        };
-        sheet.write(&words, (beside.0, BOTTOM - 8.0), beside.1);
-    }
     names(&mut sheet, running, &frame);
+    put_in(&mut sheet, running, &frame);
     let title = "Pressures of the last ten minutes";
     Drawing::new(title, described(running, &frame), SIZE, sheet)
 }
@@ -178,6 +165,28 @@ fn names(sheet: &mut Sheet, running: &Running, frame: &Frame) {
             _ => words.then(Pen::Value, frame.figures.read(*bar)),
         };
         sheet.write(&words, (x + 5.0, y + 4.0), Anchor::Start);
+    }
+}
+
+/// When a fault was put in, its words where nothing else stands.
+fn put_in(sheet: &mut Sheet, running: &Running, frame: &Frame) {
+    let t_s = running.put_in_s.map(|t| t as f64);
+    let Some(t_s) = t_s.filter(|t| *t >= frame.from_s) else {
+        return;
+    };
+    let x = frame.x(t_s);
+    sheet.straight("dot", (x, TOP), (x, BOTTOM));
+    let words = Words::new(Pen::Note, "fault put in").class("halo");
+    let sides = [(x + 4.0, Anchor::Start), (x - 4.0, Anchor::End)];
+    let heights = (0..14).map(|i| BOTTOM - 8.0 - 14.0 * f64::from(i));
+    let mut places = heights.flat_map(|y| sides.map(|(x, anchor)| (x, y, anchor)));
+    let free = |(x, y, anchor): &(f64, f64, Anchor)| {
+        let here = box_of(&words, (*x, *y), *anchor);
+        let inside = here.x > LEFT && here.x + here.w < SIZE.0;
+        inside && !sheet.labels.iter().any(|label| label.meets(&here))
+    };
+    if let Some((x, y, anchor)) = places.find(free) {
+        sheet.write(&words, (x, y), anchor);
     }
 }
 

@@ -697,3 +697,81 @@ proptest! {
         complete(&water::table(&ledger));
     }
 }
+
+/// The air path of a running bench, whatever its gauges show, at each of our stations.
+#[test]
+fn the_air_path_of_a_bench() {
+    for name in STATIONS {
+        let station = station(&text(name));
+        for shows in ["0 bar", "1860 psi", "399 bar"] {
+            let gauges = station
+                .gauges
+                .iter()
+                .map(|g| (g.name.clone(), shows.to_owned()));
+            let live = schematic::Live {
+                gauges: gauges.collect(),
+                sump: vec!["90 of 90 mL".into(), "drain open".into()],
+                reaching: vec!["10.25 g/m³".into()],
+                fill_shut: shows.starts_with('0'),
+                hose: vec!["bleed open".into()],
+                cylinder: vec![shows.into(), "valve shut".into()],
+                vent: Some("shut".into()),
+                relieving: true,
+                burst: true,
+            };
+            let drawing = schematic::live(&station, &live, 1320.0);
+            sound(&drawing);
+            let svg = drawing.svg();
+            assert_eq!(svg.contains("s-shutoff-closed"), live.fill_shut, "{name}");
+            assert!(svg.contains("LIFTS") == station.relief.is_some(), "{name}");
+        }
+    }
+}
+
+/// Dials of every span, and the trace of a bench with its lines in any order.
+#[test]
+fn dials_and_the_trace_of_a_bench() {
+    for units in UNITS {
+        for span_bar in [6.0, 16.0, 40.0, 100.0, 315.0, 400.0, 413.7, 600.0] {
+            for share in [0.0, 0.31, 0.5, 0.99, 1.4] {
+                let dial = dial::Dial {
+                    name: "tower",
+                    bar: span_bar * share,
+                    span_bar,
+                    arc: Some((0.6 * span_bar, 0.7 * span_bar)),
+                };
+                sound(&dial::draw(&dial, units));
+            }
+        }
+        let rungs = [
+            ("working", 232.0),
+            ("PMV opens", 100.0),
+            ("PMV closes", 98.0),
+            ("relief lifts", 234.0),
+        ];
+        for (tower, line, cylinder, sound_bar) in [
+            (100.0, 100.0, 100.0, None),
+            (250.0, 0.0, 50.0, Some(100.0)),
+            (0.0, 0.1, 0.2, Some(0.3)),
+        ] {
+            for seconds in [1u64, 59, 600] {
+                let point = |t_s| insight::bench::Trace {
+                    t_s,
+                    tower_bar: tower,
+                    line_bar: line,
+                    cylinder_bar: cylinder,
+                    sound_bar,
+                };
+                let trace: Vec<insight::bench::Trace> = (0..seconds).map(point).collect();
+                let running = running::Running {
+                    trace: &trace,
+                    rungs: &rungs,
+                    put_in_s: Some(0),
+                    units,
+                };
+                sound(&running::draw(&running));
+                complete(&running::table(&running));
+            }
+        }
+    }
+}

@@ -33,7 +33,7 @@ pub struct View {
     /// The air path.
     pub path: String,
     /// Figures beside it: name and value.
-    pub facts: Vec<(&'static str, String)>,
+    pub facts: Vec<(String, String)>,
     /// What hands can turn.
     pub hands: Vec<Hand>,
     /// The dials: drawing and name.
@@ -178,29 +178,32 @@ fn beside(look: &Look, figures: Figures) -> Live {
     }
 }
 
-fn facts(look: &Look, figures: Figures) -> Vec<(&'static str, String)> {
+fn facts(look: &Look, figures: Figures) -> Vec<(String, String)> {
     let state = &look.state;
     let shows = |bar: f64| format!("{} {}", figures.read(bar), figures.unit());
-    let mut all = Vec::new();
+    let gauge = |g: &insight::bench::state::GaugeNow| {
+        let name = crate::web::page::sentence(&g.name);
+        (name.trim_end_matches('.').to_owned(), shows(g.bar))
+    };
+    let mut all: Vec<(String, String)> = state.gauges.iter().map(gauge).collect();
+    let mut tell = |name: &str, value: String| all.push((name.to_owned(), value));
     if let Some(water) = state.water {
         let sump = format!("{:.0} mL of {:.0}", water.sump_ml, water.capacity_ml);
-        all.push(("Sump", sump));
+        tell("Sump", sump);
         let reaching = water.reaching_g_m3.map_or("no air passes".to_owned(), |g| {
             format!("{} g in a m³ of free air", short(g, 2))
         });
-        all.push(("Water reaching the purifier", reaching));
+        tell("Water reaching the purifier", reaching);
         let liquid = match water.liquid_g {
             l if l > 0.05 => format!(", {} g of it liquid", grams(l)),
             _ => String::new(),
         };
-        all.push((
-            "Since the start",
-            format!("{} g{liquid}", grams(water.to_purifier_g)),
-        ));
+        let so_far = format!("{} g{liquid}", grams(water.to_purifier_g));
+        tell("Reached it so far", so_far);
     } else if let Some(why) = &state.dry_because {
-        all.push(("Water", format!("not followed: {why}")));
+        tell("Water", format!("not followed: {why}"));
     }
-    all.push(("Air in the tower", figures.temperature(state.tower_c)));
+    tell("Air in the tower", figures.temperature(state.tower_c));
     for (i, hose) in state.hoses.iter().enumerate() {
         let name = if i == 0 { "Cylinder" } else { "Next cylinder" };
         let held = match hose.connected {
@@ -213,7 +216,7 @@ fn facts(look: &Look, figures: Figures) -> Vec<(&'static str, String)> {
             ),
             false => "taken off".to_owned(),
         };
-        all.push((name, held));
+        tell(name, held);
     }
     all
 }
