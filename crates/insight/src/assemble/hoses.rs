@@ -44,52 +44,51 @@ pub(super) fn hang(
     plant
         .links
         .push(outlet("drain", places.separator, bore, gate));
-    let whip = &prepared.station.whip;
-    let volume_m3 = whip.volume.si() * v.tower_volume / (count(prepared) + 1.0);
-    for (i, spec) in prepared.cylinders.iter().enumerate() {
-        let vessel = plant.vessels.len();
-        let mut own = Films::line(volume_m3, ambient_k, v.heat);
-        own.name = "hose".into();
-        plant.vessels.push(own);
-        let cylinder = plant.vessels.len();
-        let films = &prepared.films;
-        plant
-            .vessels
-            .push(films.cylinder(i, spec, v.cylinder_volume, ambient_k, v.heat));
-        let mut passage = |name: &str, from, to, area_m2, two_way| {
-            let gate = hand(plant, name);
-            plant.links.push(Link {
-                two_way,
-                to,
-                ..outlet(name, from, area_m2, gate)
-            });
-            plant.hand_valves.len() - 1
-        };
-        let round = |bore_m: f64| Orifice::round(bore_m, DISCHARGE).area_m2;
-        let (fill, bleed) = (area(whip.fill_bore), area(whip.bleed_bore));
-        let hose = Hose {
-            vessel,
-            fill: passage("fill valve", places.line, End::Vessel(vessel), fill, true),
-            bleed: passage("bleed", vessel, End::Atmosphere, bleed, false),
-            end: passage(
-                "hose end",
-                vessel,
-                End::Atmosphere,
-                round(HOSE_END_M),
-                false,
-            ),
-            valve: passage(
-                "cylinder valve",
-                vessel,
-                End::Vessel(cylinder),
-                round(CYLINDER_VALVE_M),
-                true,
-            ),
-        };
-        places.cylinders.push(cylinder);
+    for i in 0..prepared.cylinders.len() {
+        let hose = hose(prepared, i, v, ambient_k, plant, places);
         places.fills.push(hose.fill);
         places.bleed = hose.bleed;
         places.hoses.push(hose);
+    }
+}
+
+/// A hose with its valves, and the cylinder behind it.
+fn hose(
+    prepared: &Prepared,
+    i: usize,
+    v: &Variation,
+    ambient_k: f64,
+    plant: &mut Plant,
+    places: &mut Places,
+) -> Hose {
+    let whip = &prepared.station.whip;
+    let volume_m3 = whip.volume.si() * v.tower_volume / (count(prepared) + 1.0);
+    let vessel = plant.vessels.len();
+    let mut own = Films::line(volume_m3, ambient_k, v.heat);
+    own.name = "hose".into();
+    let (films, spec) = (&prepared.films, &prepared.cylinders[i]);
+    let other = films.cylinder(i, spec, v.cylinder_volume, ambient_k, v.heat);
+    plant.vessels.extend([own, other]);
+    places.cylinders.push(vessel + 1);
+    let mut passage = |name: &str, from, to, area_m2, two_way| {
+        let gate = hand(plant, name);
+        plant.links.push(Link {
+            two_way,
+            to,
+            ..outlet(name, from, area_m2, gate)
+        });
+        plant.hand_valves.len() - 1
+    };
+    let round = |bore_m: f64| Orifice::round(bore_m, DISCHARGE).area_m2;
+    let (fill, bleed) = (area(whip.fill_bore), area(whip.bleed_bore));
+    let (end, valve) = (round(HOSE_END_M), round(CYLINDER_VALVE_M));
+    let (here, cylinder) = (End::Vessel(vessel), End::Vessel(vessel + 1));
+    Hose {
+        vessel,
+        fill: passage("fill valve", places.line, here, fill, true),
+        bleed: passage("bleed", vessel, End::Atmosphere, bleed, false),
+        end: passage("hose end", vessel, End::Atmosphere, end, false),
+        valve: passage("cylinder valve", vessel, cylinder, valve, true),
     }
 }
 

@@ -118,8 +118,7 @@ impl Setting {
         set.intake.humidity = self.humidity;
         if let (Some(pmv), Some(opens)) = (&mut set.pmv, self.pmv_opens) {
             let factor = opens.si() / pmv.opens.si().max(1.0);
-            let scaled = |p: GaugePressure| GaugePressure::bar(p.as_bar() * factor);
-            pmv.closes = scaled(pmv.closes);
+            pmv.closes = GaugePressure::bar(pmv.closes.as_bar() * factor);
             let above = pmv.full_open_above.as_bar() * factor;
             pmv.full_open_above = PressureDifference::bar(above);
             pmv.opens = opens;

@@ -76,7 +76,8 @@ impl Room {
     pub fn catch_up(&mut self, now: Moment) {
         let (from, times) = (self.until, i64::from(self.speed.0));
         let gone_us = now.0 - from.0;
-        if !self.running || gone_us > WAITS_US || gone_us < 0 || self.bench.over() {
+        let waits = !(0..=WAITS_US).contains(&gone_us);
+        if !self.running || waits || self.bench.over() {
             self.until = now;
             return;
         }

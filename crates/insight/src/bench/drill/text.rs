@@ -33,6 +33,12 @@ pub fn blocks(file: &str) -> Vec<Result<Drill, String>> {
     all
 }
 
+/// Names of lines.
+const KNOWN: [&str; 14] = [
+    "drill", "title", "about", "given", "set", "wrong", "begin", "ends", "tell", "do", "not",
+    "never", "debrief", "source",
+];
+
 fn drill(block: &[(String, String)]) -> Result<Drill, String> {
     let key = block
         .first()
@@ -45,11 +51,7 @@ fn drill(block: &[(String, String)]) -> Result<Drill, String> {
     };
     let needed = |name: &str| one(name).ok_or_else(|| wrong(&format!("`{name}:` is missing")));
     let rows = |name: &'static str| block.iter().filter(move |(n, _)| n == name);
-    let known = [
-        "drill", "title", "about", "given", "set", "wrong", "begin", "ends", "tell", "do", "not",
-        "never", "debrief", "source",
-    ];
-    if let Some((name, _)) = block.iter().find(|(n, _)| !known.contains(&n.as_str())) {
+    if let Some((name, _)) = block.iter().find(|(n, _)| !KNOWN.contains(&n.as_str())) {
         return Err(wrong(&format!("`{name}:` is not known")));
     }
     let list = |name: &str| one(name).unwrap_or_default();
@@ -167,10 +169,10 @@ fn place(name: &str) -> Option<Place> {
 
 /// `stop`, `relief -10 bar`, `1 bar`.
 fn level(words: &[&str]) -> Option<Level> {
-    let from = match words.first()? {
-        &"pmv" => From::Pmv,
-        &"stop" => From::Stop,
-        &"relief" => From::Relief,
+    let from = match *words.first()? {
+        "pmv" => From::Pmv,
+        "stop" => From::Stop,
+        "relief" => From::Relief,
         _ => From::Zero,
     };
     let rest = if from == From::Zero {
