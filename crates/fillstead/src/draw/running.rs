@@ -22,7 +22,7 @@ const BOTTOM: f64 = 212.0;
 /// Ten minutes, s.
 const SPAN_S: f64 = 600.0;
 /// Points drawn of each line, at most.
-const MOST: usize = 200;
+const MOST: usize = 150;
 
 /// What is drawn.
 #[derive(Debug, Clone, Copy)]

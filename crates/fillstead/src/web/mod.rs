@@ -77,6 +77,8 @@ pub struct App {
     pub shelf: Memo<Shelf>,
     /// The teaching benches.
     pub benches: Benches,
+    /// Their drawings as last made.
+    pub drawn: pages::bench::Kept,
     /// What a run can be started with.
     pub offer: Memo<Option<Offer>>,
 }
@@ -98,6 +100,7 @@ impl App {
             shelf: Memo::of_minute(),
             offer: Memo::of_minute(),
             benches: Benches::default(),
+            drawn: pages::bench::Kept::default(),
         }
     }
 }

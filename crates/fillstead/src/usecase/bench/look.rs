@@ -7,7 +7,7 @@ use insight::bench::{Note, State, Trace, wrong};
 use quantity::UnitSystem;
 
 use super::Room;
-use super::room::Speed;
+use super::room::{Mark, Speed};
 
 /// One pressure of the station beside the trace.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -25,6 +25,8 @@ pub struct Look {
     pub id: String,
     /// What it is called.
     pub name: String,
+    /// What tells it from the next look.
+    pub mark: Mark,
     /// The station as it is set here.
     pub station: station::Station,
     /// What can be seen.
@@ -89,6 +91,7 @@ impl Room {
         Look {
             id: id.to_owned(),
             name: self.name.clone(),
+            mark: self.mark(now),
             state: self.bench.state(),
             notes,
             trace: self.bench.trace(),

@@ -26,7 +26,7 @@ use crate::usecase::book::gate::station_in_force;
 use crate::usecase::book::records::with_register;
 
 pub use look::Look;
-pub use room::{Room, Speed};
+pub use room::{Mark, Room, Speed};
 pub use set::{FIELDS, set, typed};
 
 /// Benches at once.

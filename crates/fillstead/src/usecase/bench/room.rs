@@ -36,6 +36,21 @@ impl Speed {
     }
 }
 
+/// What tells one look at a bench from the next.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Mark {
+    t_s: u64,
+    changes: u64,
+    people: Vec<String>,
+}
+
+impl Mark {
+    /// The moment of the bench alone, whoever is there.
+    pub fn moment(&self) -> (u64, u64) {
+        (self.t_s, self.changes)
+    }
+}
+
 /// A bench and its class.
 pub struct Room {
     /// What it is called.
@@ -51,6 +66,8 @@ pub struct Room {
     /// Bench time is worked out up to here.
     until: Moment,
     people: BTreeMap<String, Moment>,
+    /// How often somebody has changed something.
+    pub changes: u64,
     /// What the class is asked, and what each has said.
     pub asked: Option<&'static Question>,
     answers: Vec<(String, usize)>,
@@ -67,6 +84,7 @@ impl Room {
             seen: now,
             until: now,
             people: BTreeMap::new(),
+            changes: 0,
             asked: None,
             answers: Vec::new(),
         }
@@ -103,6 +121,15 @@ impl Room {
             .iter()
             .filter(|(_, seen)| now.0 - seen.0 < LEFT_US);
         here.map(|(name, _)| name.clone()).collect()
+    }
+
+    /// What tells one look from the next: with the same mark everything is as it was.
+    pub fn mark(&self, now: Moment) -> Mark {
+        Mark {
+            t_s: self.bench.state().t_s,
+            changes: self.changes,
+            people: self.people(now),
+        }
     }
 
     /// Time passes, or is held.

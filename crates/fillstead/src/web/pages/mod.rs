@@ -1,7 +1,7 @@
 //! The pages, one file or folder each.
 
 mod air;
-mod bench;
+pub mod bench;
 mod book;
 mod enter;
 mod people;

@@ -4,6 +4,7 @@
 //! the class's question, an operator works the bench, a keeper puts faults in, reveals them and asks.
 //! Not here: what is done ([`post`]), what is shown ([`view`]), the stream ([`stream`]).
 
+mod drawn;
 mod outcome;
 mod parts;
 mod post;
@@ -34,6 +35,7 @@ use crate::web::App;
 use crate::web::page::{PageError, Place, Sheet, in_sentences, show, work};
 use crate::web::person::Person;
 use crate::web::units::Units;
+pub use drawn::Kept;
 use parts::{Part, parts};
 
 /// Pages of the bench.
@@ -264,7 +266,7 @@ async fn page(
             .collect();
         Ok::<_, PageError>(BenchPage {
             sheet: Sheet::of(app, Place::Bench, &format!("{}, bench", look.name)),
-            parts: parts(&look, may)?,
+            parts: parts(&look, &app.drawn, may)?,
             inputs: inputs(&look.set, &given, &troubles),
             kinds: kinds(&look.station, &look.set, &given),
             hoses: hoses(&look.station, &look.set, &given),

@@ -2,6 +2,7 @@
 
 use askama::Template;
 
+use super::drawn::Kept;
 use super::view::View;
 use super::{May, filters};
 use crate::usecase::bench::Look;
@@ -33,8 +34,8 @@ struct PartPage<'a> {
 }
 
 /// The parts of this bench.
-pub fn parts(look: &Look, may: May) -> Result<Vec<Part>, PageError> {
-    let view = View::of(look);
+pub fn parts(look: &Look, kept: &Kept, may: May) -> Result<Vec<Part>, PageError> {
+    let view = View::of(look, kept);
     let one = |name: &'static str| {
         let page = PartPage {
             name,

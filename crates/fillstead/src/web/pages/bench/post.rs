@@ -72,6 +72,7 @@ async fn done(
         let now = clock::now();
         app.benches.with(&place, now, |room| {
             room.here(who.as_deref(), now);
+            room.changes += 1;
             job(app, room, who.as_deref(), &sent)
         })
     });

@@ -16,6 +16,7 @@ use tokio::time::sleep;
 
 use super::parts::{Part, parts};
 use super::{May, gone};
+use crate::usecase::bench::{Look, Mark};
 use crate::usecase::clock;
 use crate::web::App;
 use crate::web::page::{PageError, work};
@@ -39,20 +40,43 @@ struct Watcher {
     units: Units,
 }
 
+/// A look at a bench that is there.
+enum Seen {
+    /// Nothing has changed since the mark.
+    Same,
+    /// The parts as they stand now.
+    New(Mark, Vec<Part>),
+}
+
 impl Watcher {
-    /// The parts as they stand; none: the bench is gone.
-    async fn look(&self) -> Result<Option<Vec<Part>>, PageError> {
+    /// What is there and is not as it was at this mark; none: the bench is gone.
+    async fn look(&self, since: Option<Mark>) -> Result<Option<Seen>, PageError> {
         let (id, person, units) = (self.id.clone(), self.person.clone(), self.units);
         work(&self.app, move |app| {
             let now = clock::now();
             let who = person.name.as_deref();
-            let look = app.benches.with(&id, now, |room| {
+            let found = app.benches.with(&id, now, |room| {
                 room.here(who, now);
-                room.look(&id, who, units.chosen, now)
+                let same = since.is_some_and(|mark| mark == room.mark(now));
+                (!same).then(|| room.look(&id, who, units.chosen, now))
             });
-            look.map(|look| parts(&look, May::of(&person))).transpose()
+            let new = |look: Look| {
+                let drawn = parts(&look, &app.drawn, May::of(&person))?;
+                Ok(Seen::New(look.mark, drawn))
+            };
+            found
+                .map(|look| look.map_or(Ok(Seen::Same), new))
+                .transpose()
         })
         .await?
+    }
+
+    /// Every part.
+    async fn all(&self) -> Result<Vec<Part>, PageError> {
+        match self.look(None).await? {
+            Some(Seen::New(_, parts)) => Ok(parts),
+            Some(Seen::Same) | None => Err(gone()),
+        }
     }
 }
 
@@ -69,36 +93,37 @@ pub async fn stream(
         person,
         units,
     };
-    if watcher.look().await?.is_none() {
-        return Err(gone());
-    }
+    watcher.all().await?;
     Ok(Sse::new(events(watcher)).into_response())
 }
 
 /// What has changed, again and again.
 fn events(watcher: Watcher) -> impl Stream<Item = Result<Event, Infallible>> {
-    unfold(
-        (watcher, Vec::<Part>::new(), 0u32),
-        |(watcher, sent, n)| async move {
-            if n >= LOOKS {
-                return None;
+    let begin = (watcher, None::<Mark>, Vec::<Part>::new(), 0u32);
+    unfold(begin, |(watcher, mark, sent, n)| async move {
+        if n >= LOOKS {
+            return None;
+        }
+        if n > 0 {
+            sleep(EVERY).await;
+        }
+        match watcher.look(mark.clone()).await {
+            Ok(Some(Seen::New(mark, now))) => {
+                let text = changed(&sent, &now);
+                let event = Event::default().retry(AGAIN).data(text);
+                Some((Ok(event), (watcher, Some(mark), now, n + 1)))
             }
-            if n > 0 {
-                sleep(EVERY).await;
+            // a word now and then keeps the line open and tells who has left
+            Ok(Some(Seen::Same)) => {
+                let event = Event::default().comment("as it was");
+                Some((Ok(event), (watcher, mark, sent, n + 1)))
             }
-            match watcher.look().await {
-                Ok(Some(now)) => {
-                    let text = changed(&sent, &now);
-                    let event = Event::default().retry(AGAIN).data(text);
-                    Some((Ok(event), (watcher, now, n + 1)))
-                }
-                _ => {
-                    let end = Event::default().event("gone").data("gone");
-                    Some((Ok(end), (watcher, sent, LOOKS)))
-                }
+            _ => {
+                let end = Event::default().event("gone").data("gone");
+                Some((Ok(end), (watcher, mark, sent, LOOKS)))
             }
-        },
-    )
+        }
+    })
 }
 
 /// The parts that are not as they were sent, by name.
@@ -121,7 +146,7 @@ pub async fn once(
         person,
         units,
     };
-    let now = watcher.look().await?.ok_or_else(gone)?;
+    let now = watcher.all().await?;
     let named = now
         .iter()
         .map(|part| (part.name.to_owned(), Value::from(part.html.as_str())));

@@ -2,6 +2,9 @@
 
 use insight::bench::NoteKind;
 use station::Reads;
+use std::sync::Arc;
+
+use super::drawn::{Drawn, Kept};
 
 use super::outcome::{DrillView, QuestionView, drill, named, question};
 use crate::draw::Table;
@@ -13,6 +16,8 @@ use crate::usecase::bench::{Look, Speed};
 
 /// Room for the air path in one row, px.
 const WIDE: f64 = 1320.0;
+/// What hurts is said for this long, bench seconds, whatever comes after it.
+const HEARD_S: u64 = 60;
 /// Lines of the log shown.
 const LINES: usize = 40;
 
@@ -30,16 +35,12 @@ pub struct View {
     pub over: Option<String>,
     /// Whether nothing moves any more.
     pub still: bool,
-    /// The air path.
-    pub path: String,
+    /// Air path, dials and trace.
+    pub drawn: Arc<Drawn>,
     /// Figures beside it: name and value.
     pub facts: Vec<(String, String)>,
     /// What hands can turn.
     pub hands: Vec<Hand>,
-    /// The dials: drawing and name.
-    pub gauges: Vec<(String, String)>,
-    /// The trace.
-    pub trace: String,
     /// The trace as rows.
     pub rows: Table,
     /// The log, newest first.
@@ -94,7 +95,7 @@ pub struct Line {
 
 impl View {
     /// This bench.
-    pub fn of(look: &Look) -> View {
+    pub fn of(look: &Look, kept: &Kept) -> View {
         let figures = Figures {
             units: look.station.units,
         };
@@ -105,7 +106,11 @@ impl View {
             put_in_s: look.state.put_in_s,
             units: look.station.units,
         };
-        let heard = look.notes.iter().find(|n| n.kind != NoteKind::Done);
+        let lately = |n: &&insight::bench::Note| {
+            n.kind == NoteKind::Danger && n.t_s + HEARD_S >= look.state.t_s
+        };
+        let heard = look.notes.iter().find(lately);
+        let heard = heard.or_else(|| look.notes.iter().find(|n| n.kind != NoteKind::Done));
         View {
             at: format!("/bench/{}", look.id),
             clock: time(look.state.t_s as f64),
@@ -113,11 +118,13 @@ impl View {
             speeds: Speed::ALL.map(|s| (s.times(), s == look.speed)).to_vec(),
             over: look.state.over.clone(),
             still: look.over,
-            path: live(&look.station, &beside(look, figures), WIDE).svg(),
+            drawn: kept.get(look, || Drawn {
+                path: live(&look.station, &beside(look, figures), WIDE).svg(),
+                gauges: gauges(look),
+                trace: running::draw(&running).svg(),
+            }),
             facts: facts(look, figures),
             hands: hands(look),
-            gauges: gauges(look),
-            trace: running::draw(&running).svg(),
             rows: running::table(&running),
             log: look.notes.iter().take(LINES).map(line).collect(),
             said: heard.map(line),
