@@ -96,6 +96,10 @@ impl Room {
         let gone_us = now.0 - from.0;
         let waits = !(0..=WAITS_US).contains(&gone_us);
         if !self.running || waits || self.bench.over() {
+            if self.running && gone_us > WAITS_US && !self.bench.over() {
+                self.bench.waited();
+                self.changes += 1;
+            }
             self.until = now;
             return;
         }

@@ -63,6 +63,10 @@ fn a_bench_waits_for_its_class() {
         "nobody looked for a quarter of an hour"
     );
     assert_eq!(t_s(1005.0), Some(15));
+    let told = benches.with(&id, later(1005.0), |room| {
+        room.look(&id, None, None, later(1005.0))
+    });
+    assert!(told.unwrap().notes[0].words.contains("nobody looked"));
     benches.with(&id, later(1005.0), |room| room.run(false));
     assert_eq!(t_s(1010.0), Some(15));
     assert_eq!(t_s(900.0), Some(15), "a clock set back does no harm");

@@ -77,6 +77,12 @@ impl Bench {
         }
     }
 
+    /// Notes that nobody was there and no time has passed.
+    pub fn waited(&mut self) {
+        let words = "nobody looked for a while, so the bench waited".to_owned();
+        self.note(None, words, NoteKind::Told);
+    }
+
     /// Notes that the bench was held: a drill tells how often.
     pub fn held(&mut self) {
         if let Some(course) = &mut self.course

@@ -88,8 +88,14 @@ fn a_bench_is_set_up_worked_and_ended() {
         );
         assert!(page.contains("air passes the PMV"));
         let us = get(&router, &format!("{at}?units=us")).await.text;
-        assert!(us.contains("<desc>tower: 14") && us.contains(" psi"), "{us}");
-        assert!(get(&router, &at).await.text.contains("<desc>tower: 10"), "drawn in each unit");
+        assert!(
+            us.contains("<desc>tower: 14") && us.contains(" psi"),
+            "{us}"
+        );
+        assert!(
+            get(&router, &at).await.text.contains("<desc>tower: 10"),
+            "drawn in each unit"
+        );
         let twice = send(&router, &format!("{at}/act"), "", "act=explode").await;
         assert_eq!(twice.status, StatusCode::UNPROCESSABLE_ENTITY);
         assert!(

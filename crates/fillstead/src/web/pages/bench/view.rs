@@ -23,6 +23,8 @@ const LINES: usize = 40;
 
 /// What the page shows.
 pub struct View {
+    /// What the bench is called.
+    pub name: String,
     /// Where to send to.
     pub at: String,
     /// Bench time.
@@ -79,6 +81,13 @@ pub struct Hand {
     pub open: bool,
 }
 
+impl Hand {
+    /// What it is, within a sentence.
+    pub fn part(&self) -> String {
+        self.name.to_lowercase()
+    }
+}
+
 /// A line of the log.
 pub struct Line {
     /// When.
@@ -112,6 +121,7 @@ impl View {
         let heard = look.notes.iter().find(lately);
         let heard = heard.or_else(|| look.notes.iter().find(|n| n.kind != NoteKind::Done));
         View {
+            name: look.name.clone(),
             at: format!("/bench/{}", look.id),
             clock: time(look.state.t_s as f64),
             running: look.running && !look.over,
