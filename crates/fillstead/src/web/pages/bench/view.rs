@@ -222,7 +222,10 @@ fn facts(look: &Look, figures: Figures) -> Vec<(String, String)> {
     }
     tell("Air in the tower", figures.temperature(state.tower_c));
     for (i, hose) in state.hoses.iter().enumerate() {
-        let name = if i == 0 { "Cylinder" } else { "Next cylinder" };
+        let name = match i {
+            0 => "Cylinder".to_owned(),
+            n => format!("Cylinder {}", n + 1),
+        };
         let held = match hose.connected {
             true => format!(
                 "{}: {}, {}, stop at {}",
@@ -233,7 +236,7 @@ fn facts(look: &Look, figures: Figures) -> Vec<(String, String)> {
             ),
             false => "taken off".to_owned(),
         };
-        tell(name, held);
+        tell(&name, held);
     }
     all
 }
