@@ -99,8 +99,10 @@ fn a_sound_machine_is_found_sound() {
     let sum: f64 = answer.causes.iter().map(|c| c.probability).sum();
     assert!(sum > 0.95 && sum < 1.0 + 1e-9, "{sum}");
     // the settings of the station file, by which the run was made
-    let closes = setting(&answer, "pmv_closes");
-    assert!((closes.found.unwrap() - 70.0).abs() < closes.plus_minus.unwrap());
+    let delivery = setting(&answer, "delivery");
+    let (found, specified) = (delivery.found.unwrap(), delivery.specified.unwrap());
+    assert!((found - specified).abs() < delivery.plus_minus.unwrap());
+    assert!(!answer.settings.iter().any(|s| matches!(s.verdict, Verdict::Below | Verdict::Above)));
     assert_eq!(
         setting(&answer, "relief_lifts").verdict,
         Verdict::NotReached

@@ -23,6 +23,7 @@ use axum::response::Response;
 use axum::routing::{get, post as to};
 use insight::bench::drill::{self, Drill, Mark, Score};
 use insight::bench::question::{self, Question};
+use quantity::UnitSystem;
 
 use crate::draw::SYMBOLS;
 use crate::draw::figures::time;
@@ -34,7 +35,7 @@ use crate::usecase::people::Role;
 use crate::web::App;
 use crate::web::page::{PageError, Place, Sheet, in_sentences, show, work};
 use crate::web::person::Person;
-use crate::web::units::Units;
+use crate::web::reader::Reader;
 pub use drawn::Kept;
 use parts::{Part, parts};
 
@@ -175,6 +176,25 @@ impl ResultPage {
     }
 }
 
+/// The units of whoever looks; none: the station's own. A stream goes on after its page is made,
+/// so that they are carried along.
+#[derive(Clone, Copy, Debug)]
+struct Units {
+    chosen: Option<UnitSystem>,
+}
+
+impl<S: Send + Sync> axum::extract::FromRequestParts<S> for Units {
+    type Rejection = std::convert::Infallible;
+
+    async fn from_request_parts(
+        _: &mut axum::http::request::Parts,
+        _: &S,
+    ) -> Result<Units, Self::Rejection> {
+        let chosen = Reader::now().and_then(|reader| reader.chosen);
+        Ok(Units { chosen })
+    }
+}
+
 /// `GET /bench`.
 async fn list(
     State(app): State<Arc<App>>,
@@ -214,7 +234,7 @@ async fn listing(
         })
     });
     let page = made.await?.map_err(no_bench_here)?;
-    let mut answer = units.remember(show(&page)?);
+    let mut answer = show(&page)?;
     if wrong {
         *answer.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }
@@ -281,7 +301,7 @@ async fn page(
         })
     });
     let page = made.await??;
-    let mut answer = units.remember(show(&page)?);
+    let mut answer = show(&page)?;
     if wrong {
         *answer.status_mut() = StatusCode::UNPROCESSABLE_ENTITY;
     }

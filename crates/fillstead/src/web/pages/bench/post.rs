@@ -10,7 +10,7 @@ use axum::response::{IntoResponse, Response};
 use insight::bench::{Act, Begin, Bench};
 use serde_json::json;
 
-use super::{gone, listing, page};
+use super::{Units, gone, listing, page};
 use crate::usecase::Trouble;
 use crate::usecase::bench::{Room, Speed, drilled, lot, set, station, told};
 use crate::usecase::book::form::Given;
@@ -18,7 +18,6 @@ use crate::usecase::clock;
 use crate::web::App;
 use crate::web::page::{PageError, in_sentences, see_other, work};
 use crate::web::person::{Person, remember};
-use crate::web::units::Units;
 
 /// Longest name of a person at a bench.
 const LONGEST_NAME: usize = 40;

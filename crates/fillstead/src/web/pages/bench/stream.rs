@@ -15,13 +15,12 @@ use serde_json::{Map, Value};
 use tokio::time::sleep;
 
 use super::parts::{Part, parts};
-use super::{May, gone};
+use super::{May, Units, gone};
 use crate::usecase::bench::{Look, Mark};
 use crate::usecase::clock;
 use crate::web::App;
 use crate::web::page::{PageError, work};
 use crate::web::person::Person;
-use crate::web::units::Units;
 
 /// Between two looks.
 const EVERY: Duration = Duration::from_millis(500);
