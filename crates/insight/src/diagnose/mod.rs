@@ -43,6 +43,8 @@ use crate::forecast::request::Request as RunRequest;
 use crate::forecast::request::{CylinderStart, ForecastError};
 use crate::forecast::set_up;
 
+/// Readings of one gauge that still tell something each: beyond, they share what the model is off.
+const MOST_READINGS: f64 = 20.0;
 /// Readings this soon after the start show the pressures before it, s.
 const AT_START_S: f64 = 5.0;
 /// The line shows the cylinders' pressure this long after the start, s.
@@ -109,9 +111,11 @@ fn data(station: &Station, request: &Request, notes: &[Note]) -> Vec<Datum> {
                 what: Told::Gauge(shown.reads),
                 value: shown.value.as_bar(),
                 sd: own_error(station, shown.reads),
+                crowd: 1.0,
             });
         }
     }
+    crowded(&mut data);
     // the first time only: later openings follow from it
     let opened = notes
         .iter()
@@ -123,6 +127,16 @@ fn data(station: &Station, request: &Request, notes: &[Note]) -> Vec<Datum> {
         data.push(space::heard(note.line, t_s, t_sd_s));
     }
     data
+}
+
+/// A gauge read more often than [`MOST_READINGS`] tells no more than that many readings.
+fn crowded(data: &mut [Datum]) {
+    let count = |what: Told| data.iter().filter(|d| d.what == what).count() as f64;
+    let crowd = |d: &Datum| (count(d.what) / MOST_READINGS).max(1.0).sqrt();
+    let crowds: Vec<f64> = data.iter().map(crowd).collect();
+    for (datum, crowd) in data.iter_mut().zip(crowds) {
+        datum.crowd = crowd;
+    }
 }
 
 /// The run as a forecast would be asked for it, and how well its start is known.
@@ -558,6 +572,7 @@ fn trace(space: &Space, best: &Weighed, sound: &Suspect) -> Vec<TracePoint> {
         what: Told::Gauge(reads),
         value: 0.0,
         sd: 0.0,
+        crowd: 1.0,
     };
     let both = |t: &f64| [datum(*t, Reads::Tower), datum(*t, Reads::Line)];
     let drawn = Space {

@@ -205,6 +205,7 @@ fn ahead<'a>(space: &Space<'a>, plan: Plan, grid: &[Place]) -> Space<'a> {
         what: Told::Gauge(place.reads),
         value: 0.0,
         sd: own_error(station, place.reads),
+        crowd: 1.0,
     };
     Space {
         prepared: space.prepared,

@@ -74,6 +74,9 @@ pub(super) struct Datum {
     pub value: f64,
     /// Standard uncertainty of the reading alone.
     pub sd: f64,
+    /// Factor on its whole error: readings crowded together share what the model is off, and many
+    /// tell no more than some.
+    pub crowd: f64,
 }
 
 /// What a datum tells.
@@ -249,12 +252,15 @@ impl<'a> Space<'a> {
             Told::Gauge(Reads::Stage(_)) => STAGE_SHARE * mean.abs(),
             _ => (MODEL_SHARE * mean).hypot(MODEL_BAR),
         };
-        Some((mean, datum.sd.hypot(model).hypot(spread)))
+        Some((mean, datum.crowd * datum.sd.hypot(model).hypot(spread)))
     }
 
     /// The scales below which no error lies.
     pub fn floor(&self) -> Vec<f64> {
-        self.data.iter().map(|d| d.sd.hypot(MODEL_BAR)).collect()
+        self.data
+            .iter()
+            .map(|d| d.crowd * d.sd.hypot(MODEL_BAR))
+            .collect()
     }
 
     pub fn values(&self) -> Vec<f64> {
@@ -520,5 +526,6 @@ pub(super) fn heard(line: usize, t_s: f64, t_sd_s: f64) -> Datum {
         what: Told::PmvOpens,
         value: 0.0,
         sd: HEARD_BAR,
+        crowd: 1.0,
     }
 }

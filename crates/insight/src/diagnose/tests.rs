@@ -102,7 +102,12 @@ fn a_sound_machine_is_found_sound() {
     let delivery = setting(&answer, "delivery");
     let (found, specified) = (delivery.found.unwrap(), delivery.specified.unwrap());
     assert!((found - specified).abs() < delivery.plus_minus.unwrap());
-    assert!(!answer.settings.iter().any(|s| matches!(s.verdict, Verdict::Below | Verdict::Above)));
+    assert!(
+        !answer
+            .settings
+            .iter()
+            .any(|s| matches!(s.verdict, Verdict::Below | Verdict::Above))
+    );
     assert_eq!(
         setting(&answer, "relief_lifts").verdict,
         Verdict::NotReached
