@@ -8,7 +8,7 @@ use crate::forecast::begin;
 use physics::sim::{Action, Control, EventKind, Outcome, Sim, Snapshot, Watch};
 
 /// Relative tolerance of a step: far below what a gauge shows.
-const TOLERANCE: f64 = 5e-4;
+const TOLERANCE: f64 = 1e-3;
 /// The hose is bled this long after the machine has stopped where nobody said when, s.
 pub(super) const BLEED_AFTER_S: f64 = 60.0;
 /// A held relief valve stands this near its lifting pressure, bar.

@@ -61,8 +61,6 @@ const SINGLE_ENOUGH: f64 = 1.2;
 const PAIRS: usize = 16;
 /// Root mean square of the readings' distance, in scales, from which nothing fits.
 const FITS: f64 = 2.2;
-/// A distance counts at most so many scales in it: one wild reading is not rubbish.
-const WILDEST: f64 = 5.0;
 /// Probability below which a cause is not worth a line.
 const LEAST: f64 = 0.005;
 /// Evidence apart by less than this, gauges cannot tell two causes apart.
@@ -487,12 +485,9 @@ fn likely(causes: Vec<Cause>, scales: &Scales, weighed: &[Weighed]) -> Vec<Cause
     kept.into_iter().zip(looks).map(with).collect()
 }
 
-/// Root mean square of the readings' distance from the fitted run, in scales, none counted wilder
-/// than [`WILDEST`].
+/// How far the readings are from the fitted run, in scales.
 fn misfit(space: &Space, w: &Weighed) -> f64 {
-    let all = slips::scales(&space.values(), &w.fit.predicted);
-    let sum: f64 = all.iter().map(|r| r.abs().min(WILDEST).powi(2)).sum();
-    (sum / all.len().max(1) as f64).sqrt()
+    weigh::off(&space.values(), &w.fit.predicted)
 }
 
 fn misfit_bar(space: &Space, w: &Weighed) -> Option<f64> {

@@ -14,6 +14,10 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 const ROUNDS: usize = 6;
 /// Sizes tried before a fit, in standard numbers.
 const FIRST: [f64; 5] = [-1.6, -0.6, 0.3, 1.2, 2.2];
+/// Readings off by no more than this, in scales, are explained well.
+const WELL: f64 = 1.2;
+/// A distance counts at most so many scales: one wild reading is not rubbish.
+const WILDEST: f64 = 5.0;
 /// A second start is worth a fit while it is not worse than this.
 const ANOTHER_VALLEY: f64 = 5.0;
 /// From this probability on a suspect is fitted carefully.
@@ -145,6 +149,13 @@ impl Scales<'_> {
         let mut runs = Runs::new(self.space, suspect);
         let mut best: Option<Fit> = None;
         for start in self.starts(&mut runs, readings) {
+            // the first valley explains the readings: no need to look into another
+            if best
+                .as_ref()
+                .is_some_and(|fit| off(&values, &fit.predicted) < WELL)
+            {
+                break;
+            }
             let found = fit(&mut |z| runs.predict(z), readings, &start, ROUNDS);
             let better = |f: &Fit| {
                 best.as_ref()
@@ -255,6 +266,16 @@ impl Scales<'_> {
         let fit = fit(&mut { plain }, readings, &[], 0)?;
         Some(prior.ln() + fit.log_evidence + self.log_notes(&["something_else"], None))
     }
+}
+
+/// Root mean square of what the readings are off, in scales, none counted wilder than
+/// [`WILDEST`].
+pub(super) fn off(values: &[f64], p: &Predicted) -> f64 {
+    let off = values.iter().zip(&p.mean).zip(&p.scale);
+    let sum: f64 = off
+        .map(|((y, m), s)| ((y - m) / s).abs().min(WILDEST).powi(2))
+        .sum();
+    (sum / values.len().max(1) as f64).sqrt()
 }
 
 /// The place of the least; the first of equals.
