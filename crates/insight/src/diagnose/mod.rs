@@ -5,10 +5,12 @@
 //! pressures, the watch, the gauges' own errors), and weighed by how well it explains them, its
 //! freedom paid for ([`physics::fit`]). Causes that explain them alike stay alike: the answer says
 //! so, and says which reading or check would tell them apart.
+//! [`adjust`] says how far a valve's screw moves it, where that is on record.
 //!
 //! Not here: how readings are written down in files and pages, and setting a valve: that is done
 //! only as the maker's manual says.
 
+pub mod adjust;
 pub mod answer;
 mod causes;
 mod course;
