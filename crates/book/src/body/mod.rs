@@ -7,6 +7,7 @@
 //! or `2026-05`, as stamps give them.
 
 mod air;
+mod check;
 mod cylinder;
 mod general;
 mod machine;
@@ -17,6 +18,7 @@ use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
 pub use air::{AirTest, CauseRecorded, Outcome, Released, SymptomReported};
+pub use check::{CheckKept, SettingKept};
 pub use cylinder::{
     Check, CylinderCondemned, CylinderInspected, CylinderLeft, CylinderRegistered, Material, Use,
 };
@@ -149,6 +151,8 @@ kinds! {
     PartTested = "part_tested" 1 "part tested";
     /// An air test's result.
     AirTest = "air_test" 1 "air test";
+    /// What a check of the machine found.
+    CheckKept = "check_kept" 1 "check kept";
     /// The machine was put by.
     Parked = "parked" 1 "parked";
     /// Somebody felt unwell, or the air smelt.

@@ -4,12 +4,12 @@ use std::path::Path;
 use std::sync::atomic::{AtomicU32, Ordering};
 
 use book::body::{
-    AirTest, Becomes, CauseRecorded, Check, Correction, CylinderCondemned, CylinderInspected,
-    CylinderLeft, CylinderRegistered, Drained, FillRefused, IntervalSet, Outcome, Packed, Parked,
-    Part, PartReplaced, PartTested, PriceSet, Priced, Reading, Released, RulesChosen, RunStarted,
-    RunStopped, StationRevised, SymptomReported, Valve, ValveSet,
+    AirTest, Becomes, CauseRecorded, Check, CheckKept, Correction, CylinderCondemned,
+    CylinderInspected, CylinderLeft, CylinderRegistered, Drained, FillRefused, IntervalSet,
+    Outcome, Packed, Parked, Part, PartReplaced, PartTested, PriceSet, Priced, Reading, Released,
+    RulesChosen, RunStarted, RunStopped, StationRevised, SymptomReported, Valve, ValveSet,
 };
-use book::{Amount, Body, Book, Event, Kind, Pen, Subject, Wanted};
+use book::{Amount, Body, Book, Event, Kind, Measure, Pen, Subject, Wanted};
 use proptest::prelude::*;
 use rusqlite::Connection;
 
@@ -161,11 +161,18 @@ fn body(kind: usize, n: u8) -> Body {
             why: text,
         }
         .into(),
+        23 => CheckKept {
+            says: text,
+            run: Some(u64::from(n)),
+            pmv_opens: Some(Measure::parse("98 bar").unwrap()),
+            ..CheckKept::default()
+        }
+        .into(),
         _ => note(&text).into(),
     }
 }
 
-const KINDS: usize = 24;
+const KINDS: usize = 25;
 
 #[test]
 fn every_kind_is_tried() {

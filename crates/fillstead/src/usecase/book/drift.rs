@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use book::body::{Body, Part};
+use book::body::{Body, CheckKept, Part};
 use book::{Amount, Book, Kind, Moment, Wanted};
 use insight::drift::{
     Crossing, Point, Reset, Setting, TrendAnswer, gauge_uncertainty, measured_rate, sentence,
@@ -25,6 +25,9 @@ use crate::usecase::{Trouble, units};
 const RUNS: usize = 60;
 /// Standard uncertainty of a setting read from a gauge that the station file does not describe, Pa.
 const NO_GAUGE_PA: f64 = 4e5;
+
+/// 90 % of the normal distribution lies within so many standard uncertainties (standard tables).
+const NINE_IN_TEN: f64 = 1.6449;
 
 /// Each setting, the names under which it is read, and the part whose replacement begins it anew.
 const SETTINGS: [(Setting, &str, Part); 4] = [
@@ -232,7 +235,8 @@ fn told(
     }
 }
 
-/// Readings of a setting: written down as such, or found by a test of the valve.
+/// Readings of a setting: written down as such, found by a test of the valve, or by a check that was
+/// kept, which brings its own uncertainty.
 fn readings(
     book: &Book,
     records: &Records,
@@ -241,32 +245,49 @@ fn readings(
 ) -> Result<Vec<Point>, Trouble> {
     let uncertainty = gauge_uncertainty(&records.station, Reads::Tower).unwrap_or(NO_GAUGE_PA);
     let wanted = Wanted {
-        kinds: &[Kind::Reading, Kind::PartTested, Kind::ValveSet],
+        kinds: &[
+            Kind::Reading,
+            Kind::PartTested,
+            Kind::ValveSet,
+            Kind::CheckKept,
+        ],
         ..Wanted::default()
     };
     let mut points = Vec::new();
     for event in book.events(&wanted)? {
-        let value = match &event.body {
+        let (value, own) = match &event.body {
+            Ok(Body::CheckKept(b)) => found(b, read_as),
             Ok(Body::Reading(b)) if b.of.trim().eq_ignore_ascii_case(read_as) => {
-                b.value.as_ref().and_then(Amount::pressure)
+                (b.value.as_ref().and_then(Amount::pressure), None)
             }
             Ok(Body::PartTested(b)) if Some(b.part) == tested(setting) => {
-                b.measured.as_ref().and_then(Amount::pressure)
+                (b.measured.as_ref().and_then(Amount::pressure), None)
             }
             Ok(Body::ValveSet(b)) if Some(b.valve.part()) == tested(setting) => {
-                b.after.as_ref().map(|m| m.value())
+                (b.after.as_ref().map(|m| m.value()), None)
             }
-            _ => None,
+            _ => (None, None),
         };
         points.extend(value.map(|value| Point {
             // A setting found right after the valve was set belongs to what follows.
             day: day(event.happened) + f64::from(event.kind == Kind::ValveSet.name()) * 1e-6,
             running_h: Some(records.hours.at(event.happened).hours()),
             value: quantity::Quantity::si(value),
-            standard_uncertainty: uncertainty,
+            standard_uncertainty: own.unwrap_or(uncertainty),
         }));
     }
     Ok(points)
+}
+
+/// A setting as a check found it, with its standard uncertainty, Pa, where that was kept.
+fn found(kept: &CheckKept, read_as: &str) -> (Option<GaugePressure>, Option<f64>) {
+    let name = read_as.replace(' ', "_");
+    let Some(setting) = kept.settings().find(|setting| setting.name == name) else {
+        return (None, None);
+    };
+    let within = setting.within.map(|m| quantity::Quantity::si(m.value()));
+    let own = within.map(|within: f64| within / NINE_IN_TEN);
+    (Some(setting.found.value()), own.filter(|pa| *pa > 0.0))
 }
 
 /// The part whose test or setting tells this setting.

@@ -2,8 +2,9 @@
 
 use book::answer::Doubt;
 use book::body::{
-    AirTest, CylinderInspected, CylinderRegistered, Drained, Fill, FillRefused, IntervalSet,
-    Parked, PartReplaced, PartTested, PriceSet, Reading, RunStarted, RunStopped, ValveSet,
+    AirTest, CheckKept, CylinderInspected, CylinderRegistered, Drained, Fill, FillRefused,
+    IntervalSet, Parked, PartReplaced, PartTested, PriceSet, Reading, RunStarted, RunStopped,
+    ValveSet,
 };
 use book::{Body, Event};
 
@@ -45,6 +46,7 @@ pub fn of_body(body: &Body) -> String {
         Body::ValveSet(b) => valve(b),
         Body::PartReplaced(b) => replaced(b),
         Body::PartTested(b) => tested(b),
+        Body::CheckKept(b) => checked(b),
         Body::AirTest(b) => air(b),
         Body::Parked(b) => parked(b),
         Body::SymptomReported(b) => joined([
@@ -249,6 +251,12 @@ fn replaced(b: &PartReplaced) -> String {
         b.detail.clone(),
         b.by.as_ref().map(|by| format!("by {by}")),
     ])
+}
+
+fn checked(b: &CheckKept) -> String {
+    let good = b.baseline.then(|| "kept as a good run".to_owned());
+    let run = b.run.map(|run| format!("run of entry {run}"));
+    joined([Some(b.says.clone()), run, good, b.remark.clone()])
 }
 
 fn tested(b: &PartTested) -> String {

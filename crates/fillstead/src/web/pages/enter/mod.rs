@@ -58,7 +58,7 @@ const GROUPS: [(&str, &[&str]); 5] = [
     ("Cylinders", &["cylinder", "inspection", "condemn", "left"]),
     (
         "Machine",
-        &["replaced", "tested", "valve", "interval", "park"],
+        &["replaced", "tested", "valve", "check", "interval", "park"],
     ),
     ("Air", &["symptom", "cause", "release"]),
     ("Book", &["rules", "price", "note"]),

@@ -84,6 +84,58 @@ pub static TESTED: Form = Form {
     ],
 };
 
+/// What a check of the machine found.
+pub static CHECK: Form = Form {
+    kind: Kind::CheckKept,
+    name: "check",
+    about: "What a check of the machine found; or a good run, to compare later ones with",
+    caution: "",
+    fields: &[
+        first("says", "what was found", "nothing wrong found", Text),
+        may("run", "entry of the run's start", "12", Whole),
+        may(
+            "baseline",
+            "kept as a good run to compare with",
+            "yes",
+            YesNo,
+        ),
+        may("pmv-opens", "PMV opens", "98 bar", Pressure),
+        may(
+            "pmv-opens-within",
+            "PMV opens, give or take",
+            "4 bar",
+            Pressure,
+        ),
+        may("pmv-closes", "PMV closes", "79 bar", Pressure),
+        may(
+            "pmv-closes-within",
+            "PMV closes, give or take",
+            "5 bar",
+            Pressure,
+        ),
+        may("relief-lifts", "relief valve lifts", "254 bar", Pressure),
+        may(
+            "relief-lifts-within",
+            "relief valve lifts, give or take",
+            "5 bar",
+            Pressure,
+        ),
+        may(
+            "relief-reseats",
+            "relief valve reseats",
+            "236 bar",
+            Pressure,
+        ),
+        may(
+            "relief-reseats-within",
+            "relief valve reseats, give or take",
+            "6 bar",
+            Pressure,
+        ),
+        may("remark", "remark", "after the spring was replaced", Text),
+    ],
+};
+
 /// The machine is put by for a while.
 pub static PARK: Form = Form {
     kind: Kind::Parked,

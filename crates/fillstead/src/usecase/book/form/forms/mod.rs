@@ -13,7 +13,7 @@ use super::Form;
 pub use runs::FILL_LINE;
 
 /// Every form, in the order in which people meet them.
-pub static FORMS: [&Form; 20] = [
+pub static FORMS: [&Form; 21] = [
     &runs::START,
     &runs::STOP,
     &runs::READING,
@@ -26,6 +26,7 @@ pub static FORMS: [&Form; 20] = [
     &machine::VALVE,
     &machine::REPLACED,
     &machine::TESTED,
+    &machine::CHECK,
     &machine::PARK,
     &air::SYMPTOM,
     &air::CAUSE,
