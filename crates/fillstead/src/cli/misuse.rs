@@ -77,7 +77,7 @@ fn remedy(error: &clap::Error) -> String {
 /// An argument's name without the mark of its value.
 fn bare(argument: &str) -> String {
     let name = argument.split([' ', '=']).next().unwrap_or(argument);
-    name.trim_matches(['<', '>', '[', ']']).to_owned()
+    name.trim_matches(['<', '>', '[', ']', ',']).to_owned()
 }
 
 /// What the parser says under this heading; several joined by commas.

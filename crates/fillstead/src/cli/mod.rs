@@ -11,6 +11,7 @@ mod audit;
 mod book;
 mod convert;
 mod cylinder;
+mod diagnose;
 mod drawing;
 mod forecast;
 mod misuse;
@@ -53,6 +54,8 @@ enum Command {
     Audit(audit::AuditArguments),
     /// Forecast a run: what the gauges read, when to stop, what it settles to
     Forecast(Box<forecast::ForecastArguments>),
+    /// What is wrong, how sure, and what to read next: readings against the machine as described
+    Diagnose(diagnose::DiagnoseArguments),
     /// May this cylinder be filled today, to what, until when? Or read its stamps
     Cylinder(Box<cylinder::CylinderArguments>),
     /// Hold an air test against a standard
@@ -85,6 +88,8 @@ Examples:
   fillstead audit shed.toml                pressure ladder and findings
   fillstead forecast shed.toml             forecast filling its first cylinder
   fillstead forecast --help                everything a forecast can be asked
+  fillstead diagnose shed.toml readings.csv
+                                           what is wrong, how sure, what to read next
   fillstead cylinder shed.toml A1 --rule uk
                                            may it be filled, to what, until when
   fillstead air results.toml --standard \"EN 12021\"
@@ -116,6 +121,9 @@ pub fn main() -> Ended {
         Ok(Arguments {
             command: Command::Forecast(arguments),
         }) => forecast::run(&arguments),
+        Ok(Arguments {
+            command: Command::Diagnose(arguments),
+        }) => diagnose::run(&arguments),
         Ok(Arguments {
             command: Command::Cylinder(arguments),
         }) => cylinder::run(&arguments),

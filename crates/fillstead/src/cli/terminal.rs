@@ -64,7 +64,7 @@ pub struct Progress {
 }
 
 impl Progress {
-    /// Work of so many runs begins.
+    /// Work of so many runs begins; 0 where nobody knows how many.
     pub fn begin(total: usize) -> Progress {
         let listens = io::stderr().is_terminal();
         Progress {
@@ -77,7 +77,10 @@ impl Progress {
 
     /// So many are done.
     pub fn at(&self, done: usize) {
-        self.tell(|| format!("\r{done} of {} runs", self.total));
+        self.tell(|| match self.total {
+            0 => format!("\r{done} runs"),
+            total => format!("\r{done} of {total} runs"),
+        });
     }
 
     /// Says where the work is, not too often.

@@ -41,6 +41,29 @@ pub struct SupportSheet {
     pub doubts: Vec<String>,
     /// Gauges, to be read now.
     pub gauges: Vec<String>,
+    /// What a check found, where the sheet is printed from one.
+    pub check: Option<CheckPart>,
+}
+
+/// Readings of a run, and what they show.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CheckPart {
+    /// All of it in a sentence.
+    pub headline: String,
+    /// How far the readings decide.
+    pub standing: String,
+    /// Unit of the readings.
+    pub unit: &'static str,
+    /// Minute, gauge, read, fitted, as specified, remark.
+    pub readings: Vec<Vec<String>>,
+    /// Minute, what was noticed, what was made of it.
+    pub noticed: Vec<[String; 3]>,
+    /// Setting, specified, found, what that means.
+    pub settings: Vec<[String; 4]>,
+    /// Chance and cause.
+    pub causes: Vec<(String, String)>,
+    /// The readings as text, to be typed or pasted into a Check page again.
+    pub text: String,
 }
 
 /// A figure with its name.

@@ -13,6 +13,7 @@ pub mod clock;
 pub mod convert;
 pub mod cylinder;
 pub mod demonstration;
+pub mod diagnose;
 pub mod draft;
 pub mod drawing;
 pub mod file;

@@ -12,6 +12,7 @@ mod card;
 mod common;
 mod convert;
 mod cylinder;
+mod diagnose;
 mod drawing;
 mod forecast;
 mod json;

@@ -205,6 +205,7 @@ pub fn run(arguments: &PrintArguments) -> Done {
             ..
         } => {
             let beside = support::Beside {
+                check: None,
                 drains_expected: drains_expected.clone(),
                 drift: drift.clone(),
             };

@@ -6,6 +6,7 @@ pub mod audit;
 pub mod book;
 pub mod convert;
 pub mod cylinder;
+pub mod diagnose;
 pub mod forecast;
 pub mod page;
 pub mod problems;

@@ -33,11 +33,9 @@ use super::wishes::Wishes;
 use crate::usecase::clock::{self, Zone};
 use crate::usecase::{Trouble, units};
 
-pub use cylinders::{Choice, Row};
+pub use cylinders::{Choice, Row, Shelf};
 pub use known::{Known, Noted};
 pub use query::Query;
-
-use cylinders::Shelf;
 
 /// A plan and everything it was made from.
 #[derive(Clone, Debug)]

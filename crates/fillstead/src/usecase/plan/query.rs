@@ -212,12 +212,12 @@ fn paired(
     rows.take(MOST_CYLINDERS).collect()
 }
 
-fn pressure(text: String, units: UnitSystem) -> String {
+pub fn pressure(text: String, units: UnitSystem) -> String {
     with_unit(text, units.preferred::<GaugePressure>().symbol)
 }
 
 /// A bare number with the unit it stands beside on the page.
-fn with_unit(text: String, unit: &str) -> String {
+pub fn with_unit(text: String, unit: &str) -> String {
     let number = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '+');
     match !text.is_empty() && text.chars().all(number) {
         true => format!("{text} {unit}"),

@@ -14,7 +14,7 @@ use book::{Body, Event, Kind, Moment, Wanted};
 
 use super::{Room, cartridge, doubts, hours as in_hours, minutes, quarantine, text};
 use crate::print::Shown;
-use crate::print::support::{Fact, Latest, PartLine, RunLine, SupportSheet};
+use crate::print::support::{CheckPart, Fact, Latest, PartLine, RunLine, SupportSheet};
 use crate::usecase::Trouble;
 
 /// What others know, in their words.
@@ -24,6 +24,8 @@ pub struct Beside {
     pub drains_expected: Option<String>,
     /// What drifts.
     pub drift: Vec<String>,
+    /// What a check found.
+    pub check: Option<CheckPart>,
 }
 
 /// So many of the last runs are shown.
@@ -73,6 +75,7 @@ pub fn sheet(room: &Room<'_>, beside: Beside) -> Result<SupportSheet, Trouble> {
             .map(|lock| quarantine::locked(room, lock))
             .collect(),
         drift: beside.drift,
+        check: beside.check,
         doubts: hours
             .doubts
             .iter()

@@ -10,6 +10,8 @@ mod print;
 #[cfg(test)]
 mod tests;
 
+pub use print::printed;
+
 use std::sync::Arc;
 
 use askama::Template;

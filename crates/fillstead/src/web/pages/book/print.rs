@@ -58,11 +58,16 @@ async fn print(
     let typed = Typed(given);
     let page = work(&app, move |app| sheet(app, &name, &typed)).await?;
     let page = page.map_err(|trouble| PageError::from(trouble).way("/book", "Book"))?;
+    Ok(printed(&page))
+}
+
+/// A sheet as it is sent: with what stands over it on a screen, and its own policy.
+pub fn printed(page: &str) -> Response {
     let headers = [
         (CONTENT_TYPE, "text/html; charset=utf-8"),
         (CONTENT_SECURITY_POLICY, POLICY),
     ];
-    Ok((headers, page.replacen("<body>", HINT, 1)).into_response())
+    (headers, page.replacen("<body>", HINT, 1)).into_response()
 }
 
 /// That everything in the address is understood: a sheet of something else is not printed.
@@ -131,6 +136,7 @@ fn beside(typed: &Typed) -> support::Beside {
     support::Beside {
         drains_expected: typed.own("drains-expected"),
         drift: typed.several("drift"),
+        check: None,
     }
 }
 
