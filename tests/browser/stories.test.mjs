@@ -14,7 +14,7 @@ after(close);
 /** Every page of a book with a year in it. */
 const PAGES = [
   "/", "/station/history", "/station/edit", "/station/edit/pmv", "/station/text",
-  "/plan?cylinder=A1%4050+bar", "/run", "/run/wrong", "/book", "/book/add", "/book/add/fill",
+  "/plan?cylinder=A1%4050+bar", "/run", "/run/wrong", "/check", "/book", "/book/add", "/book/add/fill",
   "/book/add/drain", "/book/add/cylinder", "/book/fill", "/book/cylinder/A1", "/book/entry/20",
   "/book/entry/20/correct", "/book/trace", "/book/drift", "/book/cartridge", "/book/counts",
   "/book/import", "/book/verify", "/air", "/people", "/bench", "/nothing-here",
@@ -561,6 +561,95 @@ test("results are pasted with a mistake, mended, and stand beside every standard
   await page.goto(`${server.address}/air`);
   assert.equal(await page.inputValue("#p-text"), "", "what is in the book is kept no longer");
   assert.deepEqual(wrong, []);
+  await context.close();
+  await server.stop();
+  at.gone();
+});
+
+test("readings added by thumb name the valve that is off, and one more decides", async () => {
+  const at = boathouse("check");
+  const server = await serve(at, "serve", "club.book", "--port", "0");
+  const { page, context, wrong } = await open(PHONE);
+  await page.goto(server.address);
+  await page.click("nav >> text=Check");
+  assert.match(await page.textContent("main"), /note what the gauges show/);
+  await accessible(page, "an empty check");
+  await page.click("text=Cylinders, tower and air");
+  await page.selectOption("#c-1", "A1");
+  await page.fill("#s-1", "50");
+  await page.fill("#k-t", "0");
+  // The PMV of this station opens at 100 bar; here it holds the tower at 85.
+  const shown = [["0:30", "25"], ["1:00", "49"], ["1:30", "74"], ["1:45", "84"], ["2:30", "85"], ["4:00", "85"]];
+  for (const [i, [minute, bar]] of shown.entries()) {
+    await page.fill("[name=new-time]", minute);
+    await page.fill("[name=new-reading]", bar);
+    await page.keyboard.press("Enter");
+    await page.locator(".rd tbody tr").nth(i).waitFor();
+  }
+  assert.equal(await page.inputValue("#s-1"), "50 bar", "what was typed once stays");
+  assert.equal(await page.locator(".rd tbody tr").count(), 6);
+  assert.match(await page.textContent(".causes li:first-child"), /PMV/);
+  assert.match(await page.textContent("main"), /Found against specified/);
+  assert.doesNotMatch(await page.textContent("main"), /\bsafe\b/i);
+  for (const check of [fits, still, accessible]) await check(page, "a check");
+  await page.screenshot({ path: path.join(shots, "check-phone.png"), fullPage: true });
+  // A slip of the pen is told at its line; nothing else is lost.
+  await page.fill("[name=new-time]", "soon");
+  await page.fill("[name=new-reading]", "85");
+  await page.click(".add .btn");
+  assert.match(await page.textContent(".rd .err"), /is not a time/);
+  assert.equal(await page.locator(".rd tbody tr").count(), 7);
+  await accessible(page, "a line to be mended");
+  await page.click("[aria-label='Take out soon, 85 bar']");
+  assert.equal(await page.locator(".rd tbody tr").count(), 6);
+  const box = page.locator("[name=decide-reading]");
+  if (await box.count()) {
+    const minute = await page.inputValue("[name=decide-time]");
+    await box.fill("85");
+    await page.click(".decide .btn");
+    assert.equal(await page.locator(".rd tbody tr").count(), 7);
+    assert.match(await page.textContent(".rd"), new RegExp(minute));
+  }
+  // Nothing is in the book until somebody keeps it.
+  assert.match(at.run("book", "list", "club.book", "--kind", "check kept"), /no |nothing|0 /i);
+  await page.click("text=Keep what was found");
+  await page.fill("[name=by]", "MK");
+  await page.click("main button[type=submit]");
+  await page.waitForURL(/done/);
+  assert.match(at.run("book", "list", "club.book", "--kind", "check kept"), /MK/);
+  assert.deepEqual(wrong, []);
+  await context.close();
+  await server.stop();
+  at.gone();
+});
+
+test("a pasted list that is no list is told, and works without script", async () => {
+  const at = boathouse("pasted");
+  const server = await serve(at, "serve", "club.book", "--port", "0");
+  const { page, context } = await open(LAPTOP, { javaScriptEnabled: false });
+  await page.goto(`${server.address}/check`);
+  await page.fill("[name=paste]", "dear all,\nthe gauge was odd today");
+  await page.click("text=Add this list");
+  assert.match(await page.textContent("#h-paste"), /names no column/);
+  assert.match(await page.inputValue("[name=paste]"), /dear all/);
+  await page.fill("[name=paste]", "time;gauge;reading;observed\n1:00;tower;49,5 bar;\n2:30;tower;85 bar;air at the fill valve");
+  await page.click("text=Add this list");
+  assert.equal(await page.locator(".rd tbody tr").count(), 2);
+  assert.match(await page.textContent(".rd"), /49\.5 bar/);
+  await page.click("text=Take readings from a run");
+  await page.setInputFiles("[name=file]", {
+    name: "more.csv", mimeType: "text/csv", buffer: Buffer.from("time,gauge,reading\n4:00,tower,85 bar\n"),
+  });
+  await page.click("text=Add this file");
+  assert.equal(await page.locator(".rd tbody tr").count(), 3);
+  await page.click("text=Hand the readings to a technician");
+  const [sheet] = await Promise.all([
+    context.waitForEvent("page"),
+    page.click("text=Print the support-call sheet"),
+  ]);
+  await sheet.waitForLoadState();
+  assert.match(await sheet.textContent("body"), /Check of a run/);
+  assert.match(await sheet.textContent("body"), /4:00,tower,85 bar/);
   await context.close();
   await server.stop();
   at.gone();

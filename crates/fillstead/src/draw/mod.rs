@@ -8,6 +8,7 @@
 //! a person typed is escaped, and no coordinate is anything but a number.
 
 mod alone;
+pub mod bells;
 pub mod dial;
 mod drawing;
 pub mod figures;
@@ -23,6 +24,7 @@ mod table;
 #[cfg(test)]
 mod tests;
 mod text;
+pub mod tolerance;
 pub mod trace;
 pub mod water;
 

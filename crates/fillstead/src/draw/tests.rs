@@ -1,6 +1,8 @@
 //! The drawings held against what must be true of each: texts apart and on the sheet, numbers
 //! finite, markup closed, a person's words harmless, the scale linear, the grams summing.
 
+mod check;
+
 use std::fs;
 use std::path::Path;
 use std::sync::LazyLock;

@@ -111,6 +111,11 @@ pub static RULES: &[Rule] = &[
     Rule(Change, "/pin",                          ONLOOKER),
     // Questions that need a body.
     Rule(Change, "/air/results",                  ONLOOKER),
+    Rule(Change, "/check",                        ONLOOKER),
+    Rule(Change, "/check/upload",                 ONLOOKER),
+    Rule(Change, "/check/text",                   ONLOOKER),
+    Rule(Change, "/check/support",                ONLOOKER),
+    Rule(Change, "/api/v1/diagnose",              ONLOOKER),
     Rule(Change, "/api/v1/air",                   ONLOOKER),
     Rule(Change, "/api/v1/convert",               ONLOOKER),
 ];

@@ -31,6 +31,7 @@ static ASSETS: &[Asset] = &[
             include_bytes!("../../assets/plan.css"),
             include_bytes!("../../assets/run.css"),
             include_bytes!("../../assets/bench.css"),
+            include_bytes!("../../assets/check.css"),
         ],
     },
     Asset {

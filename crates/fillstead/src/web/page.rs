@@ -25,6 +25,8 @@ pub enum Place {
     Plan,
     /// The run going on.
     Run,
+    /// What is wrong.
+    Check,
     /// The records.
     Book,
     /// The air.
@@ -36,10 +38,11 @@ pub enum Place {
 }
 
 /// The places, in the order of the work.
-const PLACES: [(Place, &str, &str); 6] = [
+const PLACES: [(Place, &str, &str); 7] = [
     (Place::Station, "/", "Station"),
     (Place::Plan, "/plan", "Plan"),
     (Place::Run, "/run", "Run"),
+    (Place::Check, "/check", "Check"),
     (Place::Book, "/book", "Book"),
     (Place::Air, "/air", "Air"),
     (Place::Bench, "/bench", "Bench"),

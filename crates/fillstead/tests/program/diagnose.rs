@@ -95,6 +95,9 @@ fn what_cannot_be_told_is_said() {
     let (found, exit) = json("diagnose_odd", odd);
     assert_eq!(exit, Some(1));
     assert_eq!(found["standing"], "does_not_fit", "{}", found["headline"]);
+    let page = diagnosed("diagnose_odd", odd, &START).out;
+    assert!(page.contains("none of it fits") && !page.contains("Likely causes"));
+    assert!(page.contains("Do not go on filling."), "{page}");
 }
 
 #[test]

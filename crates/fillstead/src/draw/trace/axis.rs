@@ -94,14 +94,19 @@ fn name(rung: &Rung) -> String {
 
 /// The ladder as the scale, its rungs carried across.
 pub(super) fn ladder(sheet: &mut Sheet, trace: &Trace, frame: &Frame) {
-    let (rail, left, right) = (frame.left - RAILS, frame.left, frame.right);
     let rungs = trace.ladder.rungs.iter().rev();
     let rungs: Vec<&Rung> = rungs.filter(|rung| shown(trace, rung)).collect();
+    scale(sheet, &rungs, frame);
+}
+
+/// These rungs, the highest first, as the scale.
+pub(super) fn scale(sheet: &mut Sheet, rungs: &[&Rung], frame: &Frame) {
+    let (rail, left, right) = (frame.left - RAILS, frame.left, frame.right);
     let stretch = |low: f64, high: f64, x: f64, w: f64| {
         let (top, bottom) = (frame.y(high), frame.y(low));
         Rect::new(x, top, w, bottom - top)
     };
-    let bar = |kind| trace.ladder.rung(kind).map(|r| r.bar);
+    let bar = |kind| rungs.iter().find(|r| r.kind == kind).map(|r| r.bar);
     if let (Some(low), Some(high)) = (bar(RungKind::PmvCloses), bar(RungKind::PmvOpens)) {
         sheet.rect("band", stretch(low, high.max(low), rail, RAILS));
     }
@@ -118,7 +123,7 @@ pub(super) fn ladder(sheet: &mut Sheet, trace: &Trace, frame: &Frame) {
         &format!("M{} {bottom}V{top}M{} {bottom}V{top}", at(rail), at(left)),
     );
     ticks(sheet, frame);
-    for rung in &rungs {
+    for rung in rungs {
         let (y, working) = (frame.y(rung.bar), rung.kind == RungKind::Working);
         let (pen, across, out) = match working {
             true => ("x", "hairline", 4.0),
@@ -127,7 +132,7 @@ pub(super) fn ladder(sheet: &mut Sheet, trace: &Trace, frame: &Frame) {
         sheet.straight(pen, (rail - out, y), (left + out, y));
         sheet.straight(across, (left, y), (right, y));
     }
-    labels(sheet, frame, &rungs, rail);
+    labels(sheet, frame, rungs, rail);
 }
 
 fn labels(sheet: &mut Sheet, frame: &Frame, rungs: &[&Rung], rail: f64) {

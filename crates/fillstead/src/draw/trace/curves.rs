@@ -77,7 +77,8 @@ pub(super) fn draw(sheet: &mut Sheet, trace: &Trace, frame: &Frame) {
     names.measured(trace);
 }
 
-fn circled_cross(sheet: &mut Sheet, (x, y): (f64, f64)) {
+/// A reading.
+pub(super) fn circled_cross(sheet: &mut Sheet, (x, y): (f64, f64)) {
     sheet.circle("ground", (x, y), 5.5);
     sheet.circle("ln", (x, y), 5.5);
     let (left, right, top, bottom) = (at(x - 5.5), at(x + 5.5), at(y - 5.5), at(y + 5.5));
@@ -88,7 +89,7 @@ fn circled_cross(sheet: &mut Sheet, (x, y): (f64, f64)) {
 }
 
 /// Small boxes along a line, so that no words stand on it.
-fn block_line(spots: &mut Spots, points: &[(f64, f64)]) {
+pub(super) fn block_line(spots: &mut Spots, points: &[(f64, f64)]) {
     for pair in points.windows(2) {
         let [(ax, ay), (bx, by)] = pair else { continue };
         let pieces = ((bx - ax).abs().max((by - ay).abs()) / 6.0)

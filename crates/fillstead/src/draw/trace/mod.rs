@@ -6,6 +6,7 @@
 
 mod axis;
 mod curves;
+pub mod fitted;
 mod flags;
 mod frame;
 mod names;

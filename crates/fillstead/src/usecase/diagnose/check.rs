@@ -14,6 +14,7 @@ use super::sent::{Act, Sent};
 use super::text::{self, MOST_ROWS};
 use super::valve::{self, Setting};
 use super::{Undone, diagnose_rows};
+use crate::draw::figures::Figures;
 use crate::usecase::book::desk;
 use crate::usecase::book::machine::station_file;
 use crate::usecase::plan::{Choice, Shelf};
@@ -93,6 +94,13 @@ fn taken(path: &Path, sent: Sent) -> Result<Check, Trouble> {
     let mut check = Check {
         choices: shelf.choices(),
         runs: offered(path)?,
+        good: last_good(
+            &book,
+            &zone,
+            Figures {
+                units: station.units,
+            },
+        )?,
         station,
         sent,
         problems: Vec::new(),
@@ -102,7 +110,6 @@ fn taken(path: &Path, sent: Sent) -> Result<Check, Trouble> {
         diagnosis: None,
         valve: None,
         run_began: None,
-        good: last_good(&book, &zone)?,
     };
     match check.sent.act.clone() {
         Act::Check => {}

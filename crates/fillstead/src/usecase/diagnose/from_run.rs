@@ -4,10 +4,10 @@
 
 use std::path::Path;
 
-use book::Moment;
 use book::answer::Told;
 use book::answer::runs::{self, Run};
 use book::body::Reading;
+use book::{Amount, Moment};
 use insight::diagnose::request::{Row, gauge_called};
 use station::Station;
 
@@ -15,7 +15,7 @@ use super::Asked;
 use crate::usecase::Trouble;
 use crate::usecase::book::desk;
 use crate::usecase::clock::{self, Zone};
-use crate::usecase::run::log::{NOT_FILLED, PMV_OPENS, WHIP};
+use crate::usecase::run::log::{EMPTY_BAR, NOT_FILLED, PMV_OPENS, WHIP};
 
 /// So many of the latest runs can be chosen.
 const OFFERED: usize = 12;
@@ -160,8 +160,9 @@ fn reading(station: &Station, told: &Told<Reading>, start: Moment) -> Option<Row
     if named(NOT_FILLED) {
         return None;
     }
-    // The whip read after filling says that it was bled, not what a cylinder holds.
-    if named(WHIP) {
+    // The whip at nothing says that it was bled, not what a cylinder holds.
+    let empty = |value: &Amount| value.pressure().is_none_or(|p| p.as_bar() <= EMPTY_BAR);
+    if named(WHIP) && body.value.as_ref().is_none_or(empty) {
         return Some(noticed(told.happened, start, "bled the whip".to_owned()));
     }
     let (gauge, observed) = match named(PMV_OPENS) {

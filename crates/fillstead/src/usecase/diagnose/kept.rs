@@ -3,8 +3,9 @@
 //!
 //! Not here: writing it down, which is done by the book's own form.
 
-use book::{Body, Book, Kind, Wanted};
+use book::{Body, Book, Kind, Measure, Wanted};
 use insight::diagnose::answer::{Diagnosis, Standing, Verdict};
+use quantity::GaugePressure;
 
 use super::said::Settings;
 use crate::draw::figures::{Figures, short};
@@ -38,7 +39,7 @@ impl Good {
 }
 
 /// The latest run kept as a good one.
-pub fn last_good(book: &Book, zone: &Zone) -> Result<Option<Good>, Trouble> {
+pub fn last_good(book: &Book, zone: &Zone, figures: Figures) -> Result<Option<Good>, Trouble> {
     let events = book.events(&Wanted {
         kinds: &[Kind::CheckKept],
         ..Wanted::default()
@@ -52,8 +53,10 @@ pub fn last_good(book: &Book, zone: &Zone) -> Result<Option<Good>, Trouble> {
             settings: kept
                 .settings()
                 .map(|setting| {
-                    let within = setting.within.map(|m| format!(" ± {m}"));
-                    let text = format!("{}{}", setting.found, within.unwrap_or_default());
+                    let shown = |m: &Measure<GaugePressure>| figures.set(m.value().as_bar());
+                    let within = setting.within.map(|m| format!(" ± {}", shown(m)));
+                    let (found, unit) = (shown(setting.found), figures.unit());
+                    let text = format!("{found}{} {unit}", within.unwrap_or_default());
                     (setting.name, text)
                 })
                 .collect(),

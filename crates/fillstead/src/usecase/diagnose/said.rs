@@ -120,6 +120,14 @@ pub fn worth_showing(diagnosis: &Diagnosis) -> impl Iterator<Item = &Cause> {
         .take(MOST)
 }
 
+/// What stands over the causes.
+pub fn over_causes(diagnosis: &Diagnosis) -> &'static str {
+    match diagnosis.standing {
+        Standing::DoesNotFit => "What was weighed; none of it fits",
+        _ => "Likely causes",
+    }
+}
+
 /// What sort of thing is to be done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Sort {

@@ -7,12 +7,10 @@ use insight::diagnose::request::Row;
 use quantity::{GaugePressure, Temperature, UnitSystem};
 
 use super::Asked;
-use super::text::MOST_ROWS;
+use super::text::{LONGEST, MOST_ROWS};
 use crate::usecase::book::form::Given;
 use crate::usecase::plan::query::{pressure, with_unit};
 
-/// No field is longer.
-const LONGEST: usize = 160;
 /// Cylinders on one line, at most.
 const MOST_CYLINDERS: usize = 8;
 

@@ -11,6 +11,8 @@ use crate::usecase::near::nearest;
 
 /// No run has so much to write down, bytes.
 pub const MOST_BYTES: usize = 64 << 10;
+/// No field is longer, letters.
+pub const LONGEST: usize = 400;
 /// So many lines are read.
 pub const MOST_ROWS: usize = 300;
 
@@ -234,7 +236,7 @@ impl Columns {
         let [time, gauge, reading, observed] = self.at;
         let cell = |place: Option<usize>| {
             let text = place.and_then(|place| record.get(place)).unwrap_or("");
-            text.trim().trim_start_matches('\'').to_owned()
+            plain_letters(text.trim().trim_start_matches('\''))
         };
         let mut row = Row {
             line,
@@ -251,7 +253,15 @@ impl Columns {
                 let remedy = "put a text with a comma between double quotes";
                 return Err(Trouble::new(what, remedy));
             }
-            row.observed = format!("{}, {}", row.observed, over.join(", "));
+            row.observed = plain_letters(&format!("{}, {}", row.observed, over.join(", ")));
+        }
+        let cells = [&row.time, &row.gauge, &row.reading, &row.observed];
+        if cells.iter().any(|cell| cell.chars().count() > LONGEST) {
+            let what = format!("line {line}: a text is longer than {LONGEST} letters");
+            return Err(Trouble::new(
+                what,
+                "shorten it; long stories belong in a note",
+            ));
         }
         Ok(Some(row))
     }
@@ -268,6 +278,12 @@ impl Columns {
             false => text,
         }
     }
+}
+
+/// A text on one line, without signs that nobody types.
+fn plain_letters(text: &str) -> String {
+    let letter = |c: char| if c.is_control() { ' ' } else { c };
+    text.chars().map(letter).collect()
 }
 
 /// One or two digits, so no thousands.
@@ -354,6 +370,10 @@ mod tests {
     fn no_list_is_too_long_to_be_told() {
         let long = "time,observed\n".to_owned() + &"1,x\n".repeat(MOST_ROWS + 1);
         assert!(told(&long).contains("more than 300 lines"));
+        let wordy = format!("time,observed\n1,{}\n", "x".repeat(LONGEST + 1));
+        assert!(told(&wordy).contains("line 2: a text is longer than 400 letters"));
+        let odd = rows("time,observed\n1,\"a\u{1b}[31mb\nc\"\n").unwrap();
+        assert_eq!(odd.rows[0].observed, "a [31mb c");
         let large = "time,observed\n".to_owned() + &"x".repeat(MOST_BYTES);
         assert!(told(&large).contains("64 KiB"));
     }
@@ -362,7 +382,7 @@ mod tests {
     fn what_is_written_is_read_again() {
         let all = vec![
             row(2, ["1:00", "tower", "96 bar", ""]),
-            row(3, ["-0:30", "", "", "=1+1, \"loud\"\nthen -quiet"]),
+            row(3, ["-0:30", "", "", "=1+1, \"loud\", then -quiet"]),
         ];
         let text = written(&all).unwrap();
         assert!(text.starts_with("time,gauge,reading,observed\n"), "{text}");

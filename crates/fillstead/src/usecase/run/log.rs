@@ -27,7 +27,7 @@ pub const PMV_OPENS: &str = "pmv opens";
 /// What an observation is called that nothing was filled.
 pub const NOT_FILLED: &str = "not filled";
 /// The whip counts as bled at this on the gauge, bar.
-const EMPTY_BAR: f64 = 0.5;
+pub const EMPTY_BAR: f64 = 0.5;
 
 /// Something entered, with its place in the book.
 #[derive(Clone, Debug, PartialEq)]

@@ -6,6 +6,7 @@ use axum::response::{IntoResponse, Response};
 use serde_json::Value;
 
 use crate::usecase::as_json::{error, problems};
+use crate::usecase::diagnose::{Undone, line_trouble};
 use crate::usecase::forecast::Unanswered;
 use crate::usecase::station::StationFile;
 use crate::usecase::{Trouble, audit};
@@ -71,6 +72,21 @@ impl From<Unanswered> for Failure {
                 refused: true,
                 ..trouble.into()
             },
+        }
+    }
+}
+
+impl From<Undone> for Failure {
+    fn from(undone: Undone) -> Failure {
+        match undone {
+            Undone::Wrong { lines, troubles } => {
+                let told = lines.iter().map(line_trouble);
+                let mut all: Vec<Trouble> = told.map(|t| t.about("readings")).collect();
+                all.extend(troubles);
+                all.into()
+            }
+            Undone::Unusable(file) => unusable(&file),
+            Undone::Refused(trouble) => Unanswered::Refused(trouble).into(),
         }
     }
 }

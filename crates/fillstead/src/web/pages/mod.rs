@@ -3,6 +3,7 @@
 mod air;
 pub mod bench;
 mod book;
+mod check;
 mod enter;
 mod people;
 mod plan;
@@ -26,6 +27,7 @@ pub fn router() -> Router<Arc<App>> {
         .merge(station::router())
         .merge(plan::router())
         .merge(run::router())
+        .merge(check::router())
         .merge(sign::router())
         .merge(bench::router())
         .merge(people::router())

@@ -165,6 +165,20 @@ fn answers_keep_to_the_schemas() {
                 422,
             ),
             (
+                "/diagnose",
+                "",
+                r#"{"readings":"time,gauge,reading,observed\n0:30,tower,85 bar,\n2:00,tower,99 bar,hiss\n","cylinder":"C1@60 bar","tower":"72 bar"}"#,
+                200,
+            ),
+            (
+                "/diagnose",
+                "",
+                r#"{"readings":"time,gauge,reading\n0:30,boiler,85 bar\n"}"#,
+                422,
+            ),
+            ("/diagnose", "", r#"{"readings":"dear all"}"#, 422),
+            ("/diagnose", "", r#"{"tower":"72 bar"}"#, 422),
+            (
                 "/book/add/{form}",
                 "/note",
                 r#"{"text":"a note","by":"MK"}"#,

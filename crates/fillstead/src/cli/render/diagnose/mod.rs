@@ -74,7 +74,8 @@ fn causes(diagnosis: &Diagnosis) -> String {
     if diagnosis.causes.is_empty() {
         return String::new();
     }
-    let mut text = "Likely causes, with their chance given these readings\n".to_owned();
+    let over = said::over_causes(diagnosis);
+    let mut text = format!("{over}, with their chance given these readings\n");
     let mut table = Table::new(2).right([0]);
     for cause in said::worth_showing(diagnosis) {
         let size = cause.size.as_deref().map(|size| format!(", {size}"));

@@ -10,7 +10,7 @@ use crate::usecase::as_json::{OfStation, assumed, problems};
 use crate::usecase::book::machine::station_file;
 use crate::usecase::forecast::{Wishes, forecast_of};
 use crate::usecase::vent::{Asked as OfVent, vent_of};
-use crate::usecase::{air_file, audit, convert};
+use crate::usecase::{air_file, audit, convert, diagnose};
 use crate::web::App;
 use crate::web::api::asked::Asked;
 use crate::web::api::failure::Failure;
@@ -151,6 +151,44 @@ fn forecast(app: &App, _: &Person, asked: &Asked) -> Done {
     };
     let answer = forecast_of(station_file(&app.book)?, &wishes, &|_| ())?;
     told(&OfStation::new(&answer.forecast, &answer.file))
+}
+
+pub const DIAGNOSE: Operation = Operation {
+    verb: Verb::Post,
+    path: "/diagnose",
+    about: "What is wrong, how sure, and what to read next; nothing is written down",
+    query: &[],
+    body: Body::Fields(&[
+        must(may(
+            "readings",
+            "the readings as comma-separated text with the columns time, gauge, reading, observed",
+            "time,gauge,reading,observed\n1:00,tower,75 bar,\n",
+        )),
+        of(
+            Kind::Several,
+            may(
+                "cylinder",
+                "a cylinder on the line and its pressure before filling",
+                "A1@50 bar",
+            ),
+        ),
+        may("tower", "tower gauge before the start", "70 bar"),
+        may("intake-temperature", "air at the intake", "24 °C"),
+    ]),
+    answer: "Diagnosis",
+    run: diagnosed,
+};
+
+fn diagnosed(app: &App, _: &Person, asked: &Asked) -> Done {
+    let readings = needed(asked, "readings")?;
+    let of_run = diagnose::Asked {
+        cylinders: asked.several("cylinder"),
+        tower: asked.owned("tower"),
+        intake_temperature: asked.owned("intake-temperature"),
+    };
+    let file = station_file(&app.book)?;
+    let answer = diagnose::diagnose_text(file, readings, &of_run, &|_| ())?;
+    told(&OfStation::new(&answer.diagnosis, &answer.file))
 }
 
 pub const VENT: Operation = reads(

@@ -88,10 +88,11 @@ pub struct Operation {
 pub type Done = Result<(StatusCode, Value), Failure>;
 
 /// Every operation.
-pub static OPERATIONS: [Operation; 21] = [
+pub static OPERATIONS: [Operation; 22] = [
     machine::STATION,
     machine::AUDIT,
     machine::FORECAST,
+    machine::DIAGNOSE,
     machine::VENT,
     machine::AIR,
     machine::CONVERT,
