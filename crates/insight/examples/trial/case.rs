@@ -199,7 +199,7 @@ pub fn make(station: &Station, kind: Kind, readings: usize, ears: bool, seed: u6
         ..RunRequest::default()
     };
     let ran = insight::forecast::forecast(&machine, &run, &|_| {}).ok()?;
-    let truth = truth(&machine, kind, fault, slow);
+    let truth = truth(&machine, kind, fault);
     let gauges = Gauges::of(station, &fault, &mut dice);
     let mut seen = read(station, kind, &ran, &gauges, readings, &mut dice);
     if ears {
@@ -251,12 +251,7 @@ fn wrong(kind: Kind, station: &Station, dice: &mut Dice) -> (f64, Option<Fault>)
     (0.0, fault)
 }
 
-fn truth(
-    machine: &Station,
-    kind: Kind,
-    fault: Option<Fault>,
-    _slow: f64,
-) -> Vec<(&'static str, f64)> {
+fn truth(machine: &Station, kind: Kind, fault: Option<Fault>) -> Vec<(&'static str, f64)> {
     let mut truth = Vec::new();
     if let Some(pmv) = &machine.pmv {
         let shift = match fault {
@@ -309,7 +304,7 @@ fn moments(ran: &Forecast, readings: usize, dice: &mut Dice) -> Vec<(f64, Reads)
     ];
     let mut all: Vec<(f64, Reads)> = routine.into_iter().take(readings).collect();
     while all.len() < readings {
-        let reads = if all.len() % 2 == 0 {
+        let reads = if all.len().is_multiple_of(2) {
             Reads::Line
         } else {
             Reads::Tower

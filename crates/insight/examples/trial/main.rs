@@ -6,7 +6,10 @@
 //! beside the machine hears, four times in five, where air is lost. It prints hit rates,
 //! calibration and how often the 90 % intervals hold the truth. `-- next [each] [seed]` asks instead
 //! what one more reading is worth: the one suggested, one at random, one more of the same.
-//! Results are in BENCHMARKS.md.
+//! Results are in BENCHMARKS.md. `LOUD=1` tells every case that was not found at once, `LOUD=all`
+//! every case, `ONLY=slow_delivery` makes cases of one fault alone.
+
+#![allow(clippy::print_stdout, clippy::print_stderr)]
 
 mod case;
 mod next;

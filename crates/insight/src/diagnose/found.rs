@@ -3,7 +3,8 @@
 //! Not here: the words.
 
 use super::answer::{SettingFound, Verdict};
-use super::space::{Settings, Space, Told};
+use super::settings::Settings;
+use super::space::{Space, Told};
 use super::suspects::{Effect, litres_per_minute};
 use super::weigh::Weighed;
 use physics::fit::mixture::{Part, below, quantile};
@@ -145,9 +146,7 @@ fn one(space: &Space, weighed: &[Weighed], wanted: &Wanted) -> SettingFound {
         })
         .collect();
     let range = |q| quantile(&parts, q);
-    let known = (!wanted.one_sided)
-        .then(|| known(space, weighed, wanted))
-        .unwrap_or(true);
+    let known = wanted.one_sided || known(space, weighed, wanted);
     let bar = wanted.unit == "bar";
     let mut found = SettingFound {
         name: wanted.name,
@@ -167,7 +166,8 @@ fn one(space: &Space, weighed: &[Weighed], wanted: &Wanted) -> SettingFound {
     let (Some(low), Some(middle), Some(high)) = (range(0.05), range(0.5), range(0.95)) else {
         return found;
     };
-    if !known {
+    // a leak that no likely cause has is not found at all, and not found to be nothing
+    if !known || (wanted.one_sided && high < 0.1 * wanted.tolerance) {
         return found;
     }
     (found.found, found.plus_minus) = (Some(middle), Some(0.5 * (high - low)));

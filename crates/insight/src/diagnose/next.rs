@@ -6,8 +6,9 @@
 use super::answer::{Expected, Found, NextCheck, NextReading};
 use super::causes::Knowledge;
 use super::course::Plan;
+use super::runs::Runs;
 use super::signs::{Meaning, Note};
-use super::space::{Datum, Runs, Space, Told, own_error};
+use super::space::{Datum, Space, Told, own_error};
 use super::weigh::Weighed;
 use physics::fit::Predicted;
 use physics::fit::mixture::{Part, information};
@@ -109,18 +110,7 @@ pub(super) fn reading(
         return (None, runs);
     };
     let place = &grid[best];
-    let one = |((l, _), part): (&(&Leading, Vec<Part>), Part)| {
-        let (id, called) = called(&l.weighed.suspect.ids);
-        Expected {
-            id,
-            called,
-            bar: Found {
-                value: part.mean,
-                plus_minus: NINETY * part.sd,
-            },
-            probability: l.probability,
-        }
-    };
+    let one = |((l, _), part): (&(&Leading, Vec<Part>), Part)| shown(l, part, called);
     let expected: Vec<Expected> = said.iter().zip(at(best)).map(one).collect();
     let next = NextReading {
         gauge: gauge_name(place.reads),
@@ -131,6 +121,20 @@ pub(super) fn reading(
         again,
     };
     (Some(next), runs)
+}
+
+/// What the gauge would show if this cause holds.
+fn shown(cause: &Leading, part: Part, called: &dyn Fn(&[&str]) -> (String, String)) -> Expected {
+    let (id, called) = called(&cause.weighed.suspect.ids);
+    Expected {
+        id,
+        called,
+        bar: Found {
+            value: part.mean,
+            plus_minus: NINETY * part.sd,
+        },
+        probability: cause.probability,
+    }
 }
 
 fn why(expected: &[Expected], place: &Place, stopped_s: Option<f64>) -> String {

@@ -4,7 +4,8 @@
 
 use super::answer::{Cause, SettingFound, Standing, Verdict};
 use super::causes::{Knowledge, Known};
-use super::space::{Settings, Space};
+use super::settings::Settings;
+use super::space::Space;
 use super::suspects::Effect;
 use super::weigh::Weighed;
 use quantity::UnitSystem;
@@ -107,6 +108,9 @@ pub(super) fn standing(causes: &[Cause], read: usize, fits: bool) -> Standing {
     }
     if first.id == "healthy" && first.probability >= 0.6 {
         return Standing::Sound;
+    }
+    if first.id == "healthy" {
+        return Standing::CannotTell;
     }
     match first.probability {
         p if p >= OUT => Standing::Likely,

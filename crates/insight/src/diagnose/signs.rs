@@ -168,14 +168,22 @@ fn meaning(known: &Knowledge, text: &str) -> Vec<Meaning> {
     let text = text.to_lowercase();
     let any = |words: &[&str]| words.iter().any(|w| text.contains(w));
     let mut found: Vec<Meaning> = Vec::new();
+    let denied = any(&NOT);
     for (words, danger) in DANGERS {
-        if any(words) && !any(&NOT) {
+        if any(words) && !denied {
             found.push(Meaning::Danger(danger));
         }
     }
-    let met = !any(&NOT);
     for (which, sign) in known.signs.iter().enumerate() {
         if sign.words.iter().all(|group| any(group)) {
+            // a sign of something missing says "no" itself
+            let says_no = |word: &&str| NOT.iter().any(|no| word.contains(no));
+            let own = sign
+                .words
+                .iter()
+                .flatten()
+                .any(|w| says_no(w) && text.contains(w));
+            let met = !denied || own;
             found.push(Meaning::Sign { which, met });
         }
     }
@@ -183,15 +191,16 @@ fn meaning(known: &Knowledge, text: &str) -> Vec<Meaning> {
     if !placed && any(&["hiss", "blowing"]) {
         found.push(Meaning::Sign {
             which: known.signs.len(),
-            met,
+            met: !denied,
         });
     }
     if found.is_empty() {
-        found.extend(
-            DONE.iter()
-                .find(|(words, _)| any(words))
-                .map(|(_, m)| m.clone()),
-        );
+        let done = DONE
+            .iter()
+            .find(|(words, _)| any(words))
+            .map(|(_, m)| m.clone());
+        // what was not done is no deed; a machine not stopped is one left running
+        found.extend(done.filter(|m| !denied || *m == Meaning::RanOn));
     }
     found
 }
@@ -263,6 +272,9 @@ mod tests {
             [Meaning::Danger(_)]
         ));
         assert!(of("sunny").is_empty());
+        assert!(of("no air at the fill valve yet").is_empty());
+        assert_eq!(signs("no water drained"), [("little water drained", true)]);
+        assert!(of("no smell").is_empty());
     }
 
     #[test]

@@ -229,32 +229,17 @@ fn ways(prepared: &Prepared, id: &str, data: &[Datum]) -> Vec<Vec<Part>> {
         }
     };
     let (tower, line) = (Reads::Tower, Reads::Line);
-    let pmv = station.pmv.as_ref();
-    let with_pmv = |ways: &dyn Fn(f64, f64) -> Vec<Vec<Part>>| {
-        pmv.map_or(Vec::new(), |p| ways(p.opens.as_bar(), p.closes.as_bar()))
-    };
     let relief = station.relief.as_ref().map(|r| r.lifts.as_bar());
     let with_relief = |ways: &dyn Fn(f64) -> Vec<Vec<Part>>| relief.map_or(Vec::new(), ways);
     match id {
         "healthy" => vec![Vec::new()],
         "slow_delivery" => vec![vec![Part::of(Effect::Slow, 0.18, 0.6).at_most(0.9)]],
-        "pmv_opens_early" => with_pmv(&|opens, closes| {
-            let both = Part::of(Effect::PmvLow, 0.22 * opens, 0.55).at_most(closes - 1.0);
-            let one = Part::of(Effect::PmvOpensLow, 0.18 * opens, 0.55).at_most(opens - 3.0);
-            vec![vec![both], vec![one]]
-        }),
-        "pmv_opens_late" => with_pmv(&|opens, _| {
-            let both = Part::of(Effect::PmvHigh, 0.22 * opens, 0.55);
-            let one = Part::of(Effect::PmvOpensHigh, 0.22 * opens, 0.55);
-            vec![vec![both], vec![one]]
-        }),
-        "pmv_does_not_hold" => with_pmv(&|_, closes| {
-            let leaks = Part::of(Effect::PmvLeaks, 0.08 * flow, 1.0).at_most(3.0 * flow);
-            let low = Part::of(Effect::PmvClosesLow, 0.4 * closes, 0.5).at_most(closes - 1.0);
-            let open = Part::of(Effect::PmvStuckOpen, 1.0, 0.0);
-            vec![vec![leaks], vec![low], vec![open]]
-        }),
-        "pmv_stuck_shut" => with_pmv(&|_, _| vec![vec![Part::of(Effect::PmvStuckShut, 1.0, 0.0)]]),
+        _ if id.starts_with("pmv") => {
+            let pmv = station.pmv.as_ref();
+            pmv.map_or(Vec::new(), |p| {
+                of_pmv(id, p.opens.as_bar(), p.closes.as_bar(), flow)
+            })
+        }
         "relief_lifts_early" => {
             with_relief(&|lifts| vec![vec![Part::of(Effect::ReliefLow, 0.1 * lifts, 0.6)]])
         }
@@ -279,6 +264,30 @@ fn ways(prepared: &Prepared, id: &str, data: &[Datum]) -> Vec<Vec<Part>> {
             let one = |n| vec![Part::of(Effect::StageLeaks(n), 0.2, 0.6).at_most(0.85)];
             (1..=stages).filter(|_| any).map(one).collect()
         }
+        _ => Vec::new(),
+    }
+}
+
+/// The ways of the pressure maintaining valve.
+fn of_pmv(id: &str, opens: f64, closes: f64, flow: f64) -> Vec<Vec<Part>> {
+    match id {
+        "pmv_opens_early" => {
+            let both = Part::of(Effect::PmvLow, 0.22 * opens, 0.55).at_most(closes - 1.0);
+            let one = Part::of(Effect::PmvOpensLow, 0.18 * opens, 0.55).at_most(opens - 3.0);
+            vec![vec![both], vec![one]]
+        }
+        "pmv_opens_late" => {
+            let both = Part::of(Effect::PmvHigh, 0.22 * opens, 0.55);
+            let one = Part::of(Effect::PmvOpensHigh, 0.22 * opens, 0.55);
+            vec![vec![both], vec![one]]
+        }
+        "pmv_does_not_hold" => {
+            let leaks = Part::of(Effect::PmvLeaks, 0.08 * flow, 1.0).at_most(3.0 * flow);
+            let low = Part::of(Effect::PmvClosesLow, 0.4 * closes, 0.5).at_most(closes - 1.0);
+            let open = Part::of(Effect::PmvStuckOpen, 1.0, 0.0);
+            vec![vec![leaks], vec![low], vec![open]]
+        }
+        "pmv_stuck_shut" => vec![vec![Part::of(Effect::PmvStuckShut, 1.0, 0.0)]],
         _ => Vec::new(),
     }
 }

@@ -6,6 +6,8 @@ use super::*;
 use crate::fault::Fault;
 use crate::forecast::answer::{Forecast, Sample};
 use crate::forecast::forecast;
+use crate::forecast::request::{CylinderStart, Request as RunRequest};
+use quantity::GaugePressure;
 use quantity::TimeSpan;
 
 fn station() -> Station {

@@ -4,8 +4,9 @@
 //! by [`physics::fit`]. Not here: what it means for a setting ([`super::found`]).
 
 use super::causes::Knowledge;
+use super::runs::Runs;
 use super::signs::{self, Meaning, Note};
-use super::space::{Runs, Space};
+use super::space::Space;
 use super::suspects::Suspect;
 use physics::fit::{Fit, Predicted, Readings, careful, fit};
 use std::sync::atomic::{AtomicUsize, Ordering};

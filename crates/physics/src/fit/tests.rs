@@ -1,3 +1,5 @@
+//! The fit on models whose answer is known: lines, limits, a wild reading, a cliff.
+
 use super::*;
 
 /// A model of two parameters: the line 10·z₀ + 5·z₁·x, read with errors of one scale.
