@@ -225,6 +225,23 @@ fn rubbish_is_called_rubbish() {
     );
 }
 
+/// Readings of another machine: twice the air, another PMV, another relief valve.
+#[test]
+fn another_station_is_not_taken_for_this_one() {
+    let text = include_str!("../../../../stations/boathouse.toml")
+        .replace(
+            "charging_rate = \"100 L/min\"",
+            "charging_rate = \"235 L/min\"",
+        )
+        .replace("opens = \"100 bar\"", "opens = \"150 bar\"")
+        .replace("closes = \"70 bar\"", "closes = \"120 bar\"");
+    let other = station::read(&text).station.unwrap();
+    let times: Vec<(f64, &str)> = ROUTINE.iter().map(|(m, g)| (m * 0.45, *g)).collect();
+    let answer = answer_to(&lines(&run_with(&other, None), &times));
+    assert_ne!(answer.standing, Standing::Likely, "{}", answer.headline);
+    assert_ne!(answer.standing, Standing::Sound, "{}", answer.headline);
+}
+
 #[test]
 fn the_next_reading_tells_the_leading_causes_apart() {
     let ran = run_with(&station(), Some("tower-gauge-offset=9 bar"));
