@@ -10,7 +10,6 @@ use super::runs::Runs;
 use super::signs::{Meaning, Note};
 use super::space::{Datum, Space, Told, own_error};
 use super::weigh::Weighed;
-use physics::fit::Predicted;
 use physics::fit::mixture::{Part, information};
 use station::Reads;
 
@@ -29,6 +28,8 @@ const AFTER_S: f64 = 720.0;
 const LATER_S: f64 = 30.0;
 /// Less information than this is not worth a walk, bits.
 const WORTH: f64 = 0.05;
+/// Causes stand apart from so many standard deviations of their difference on.
+const APART: f64 = 1.0;
 /// Half of a normal 90 % interval, in standard deviations.
 const NINETY: f64 = 1.645;
 
@@ -104,7 +105,15 @@ pub(super) fn reading(
         };
         said.iter().map(part).collect()
     };
-    let worth = |i: usize| information(&at(i));
+    // a place where no two causes stand apart tells nothing that anybody could read off
+    let worth = |i: usize| {
+        let parts = at(i);
+        if stand_apart(&parts) {
+            information(&parts)
+        } else {
+            0.0
+        }
+    };
     let best = (0..grid.len()).max_by(|a, b| worth(*a).total_cmp(&worth(*b)));
     let Some(best) = best.filter(|i| worth(*i) > WORTH) else {
         return (None, runs);
@@ -121,6 +130,12 @@ pub(super) fn reading(
         again,
     };
     (Some(next), runs)
+}
+
+/// Whether two causes differ by more than what is open in them.
+fn stand_apart(parts: &[Part]) -> bool {
+    let differ = |a: &Part, b: &Part| (a.mean - b.mean).abs() > APART * a.sd.hypot(b.sd);
+    parts.iter().any(|a| parts.iter().any(|b| differ(a, b)))
 }
 
 /// What the gauge would show if this cause holds.
@@ -145,9 +160,18 @@ fn why(expected: &[Expected], place: &Place, stopped_s: Option<f64>) -> String {
         ),
         _ => "while the machine runs".to_owned(),
     };
-    let two: Vec<String> = expected
+    let apart = |e: &Expected, from: &Expected| {
+        (e.bar.value - from.bar.value).abs() / e.bar.plus_minus.hypot(from.bar.plus_minus)
+    };
+    let Some((first, others)) = expected.split_first() else {
+        return when;
+    };
+    // the likeliest, and the one that this reading holds furthest from it
+    let other = others
         .iter()
-        .take(2)
+        .max_by(|a, b| apart(a, first).total_cmp(&apart(b, first)));
+    let two: Vec<String> = std::iter::once(first)
+        .chain(other)
         .map(|e| format!("{:.0} bar if {}", e.bar.value, e.called))
         .collect();
     format!("{when}; it would show {}", two.join(", "))
@@ -226,26 +250,11 @@ fn expected(ahead: &Space, cause: &Leading) -> (Option<Vec<Part>>, usize) {
     let Some(base) = runs.predict(&w.fit.z) else {
         return (None, runs.made);
     };
-    let mut moved: Vec<Predicted> = Vec::new();
-    for j in 0..w.fit.z.len() {
-        let mut z = w.fit.z.clone();
-        z[j] += 0.3;
-        moved.push(runs.predict(&z).unwrap_or_else(|| base.clone()));
-    }
-    let part = |i: usize| {
-        let slope = |j: usize| (moved[j].mean[i] - base.mean[i]) / 0.3;
-        let slopes: Vec<f64> = (0..moved.len()).map(slope).collect();
-        let mut variance = base.scale[i] * base.scale[i];
-        for (a, x) in slopes.iter().enumerate() {
-            for (b, y) in slopes.iter().enumerate() {
-                variance += x * y * w.fit.covariance[(a, b)];
-            }
-        }
-        Part {
-            weight: 1.0,
-            mean: base.mean[i],
-            sd: variance.max(1e-6).sqrt(),
-        }
+    let doubt = runs.doubt(&w.fit, &base);
+    let part = |i: usize| Part {
+        weight: 1.0,
+        mean: base.mean[i],
+        sd: doubt[i].hypot(base.scale[i]).max(1e-3),
     };
     (Some((0..base.mean.len()).map(part).collect()), runs.made)
 }
@@ -271,17 +280,14 @@ pub(super) fn check(known: &Knowledge, leading: &[Leading], notes: &[Note]) -> O
     if bits < WORTH {
         return None;
     }
-    let by = leading
-        .iter()
-        .max_by(|a, b| {
-            let of = |l: &Leading| l.probability * sign.share(&l.weighed.suspect.ids);
-            of(a).total_cmp(&of(b))
-        })
-        .map(|l| l.weighed.suspect.ids.clone())?;
-    let called = by
-        .first()
-        .and_then(|id| known.cause(id))
-        .map_or("", |c| c.called);
+    let likelier = |a: &&Leading, b: &&Leading| {
+        let of = |l: &Leading| sign.share(&l.weighed.suspect.ids);
+        (of(a).total_cmp(&of(b))).then(a.probability.total_cmp(&b.probability))
+    };
+    let by = &leading.iter().max_by(likelier)?.weighed.suspect.ids;
+    let named = |id: &&str| known.cause(id).map(|c| c.called);
+    let called: Vec<&str> = by.iter().filter_map(named).collect();
+    let called = called.join(", and ");
     Some(NextCheck {
         what: sign.ask?.to_owned(),
         why: format!("met, it speaks for: {called}; not met, against it"),

@@ -6,7 +6,7 @@ use super::course::Trace;
 use super::settings::Settings;
 use super::space::Space;
 use super::suspects::Suspect;
-use physics::fit::Predicted;
+use physics::fit::{Fit, Predicted};
 use std::rc::Rc;
 
 /// The same run asked again and again while only readings differ: runs are kept.
@@ -46,6 +46,45 @@ impl<'a> Runs<'a> {
         }
         self.kept.push((of, trace.clone()));
         trace
+    }
+
+    /// Standard deviation of each datum by what is still open in the fit, beside its own error.
+    /// Slopes are taken on both sides and the flatter one counts: at the stop and the bleed one
+    /// side alone would say far too much. No doubt is wider than all that a gauge can show.
+    pub fn doubt(&mut self, fit: &Fit, base: &Predicted) -> Vec<f64> {
+        const STEP: f64 = 0.3;
+        let mut slopes: Vec<Vec<f64>> = Vec::new();
+        for j in 0..fit.z.len() {
+            let mut side = |step: f64| {
+                let mut z = fit.z.clone();
+                z[j] += step;
+                self.predict(&z)
+            };
+            let (up, down) = (side(STEP), side(-STEP));
+            let slope = |i: usize| {
+                let of = |p: &Option<Predicted>, step: f64| {
+                    p.as_ref().map(|p| (p.mean[i] - base.mean[i]) / step)
+                };
+                match (of(&up, STEP), of(&down, -STEP)) {
+                    (Some(a), Some(b)) if a * b <= 0.0 => 0.0,
+                    (Some(a), Some(b)) => a.abs().min(b.abs()).copysign(a),
+                    (Some(a), None) | (None, Some(a)) => a,
+                    (None, None) => 0.0,
+                }
+            };
+            slopes.push((0..base.mean.len()).map(slope).collect());
+        }
+        let widest = base.mean.iter().copied().fold(1.0, f64::max) / 2.0;
+        let sd = |i: usize| {
+            let mut variance = 0.0;
+            for (a, x) in slopes.iter().enumerate() {
+                for (b, y) in slopes.iter().enumerate() {
+                    variance += x[i] * y[i] * fit.covariance[(a, b)];
+                }
+            }
+            variance.max(0.0).sqrt().min(widest)
+        };
+        (0..base.mean.len()).map(sd).collect()
     }
 
     pub fn predict(&mut self, z: &[f64]) -> Option<Predicted> {

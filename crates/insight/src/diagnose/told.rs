@@ -17,6 +17,8 @@ use station::{Reads, Station};
 const LEAST: f64 = 0.005;
 /// Evidence apart by less than this, gauges cannot tell two causes apart.
 const ALIKE: f64 = 0.7;
+/// Half of a normal 90 % interval, in standard deviations.
+const NINETY: f64 = 1.645;
 /// Moments of the drawing.
 const POINTS: usize = 121;
 
@@ -117,30 +119,15 @@ pub(super) fn judged(
 
 /// What a fitted run shows, and half the 90 % band about each value.
 fn banded(drawn: &Space, best: &Weighed) -> (Option<Predicted>, Vec<f64>) {
-    const STEP: f64 = 0.3;
     let mut runs = Runs::new(drawn, &best.suspect);
     let Some(base) = runs.predict(&best.fit.z) else {
         return (None, Vec::new());
     };
-    let mut slope = |j: usize| -> Vec<f64> {
-        let mut z = best.fit.z.clone();
-        z[j] += STEP;
-        let moved = runs.predict(&z).unwrap_or_else(|| base.clone());
-        let pairs = moved.mean.iter().zip(&base.mean);
-        pairs.map(|(a, b)| (a - b) / STEP).collect()
-    };
-    let slopes: Vec<Vec<f64>> = (0..best.fit.z.len()).map(&mut slope).collect();
-    let half = |i: usize| {
-        let mut variance = 0.0;
-        for (a, x) in slopes.iter().enumerate() {
-            for (b, y) in slopes.iter().enumerate() {
-                variance += x[i] * y[i] * best.fit.covariance[(a, b)];
-            }
-        }
-        1.645 * variance.max(0.0).sqrt()
-    };
-    let band = (0..base.mean.len()).map(half).collect();
-    (Some(base), band)
+    let doubt = runs.doubt(&best.fit, &base);
+    (
+        Some(base),
+        doubt.into_iter().map(|sd| NINETY * sd).collect(),
+    )
 }
 
 /// The run as fitted, with its band, and as specified.

@@ -86,12 +86,32 @@ pub fn of_run(path: &Path, station: &Station, seq: Option<u64>) -> Result<OfRun,
         )
         .about("run")
     })?;
+    let mut asked = asked(run);
+    let set = asked.cylinders.len().min(station.whip.count.max(1));
+    let more = asked.cylinders.split_off(set);
+    let until = if more.is_empty() {
+        None
+    } else {
+        set_full(run, &asked.cylinders)
+    };
     Ok(OfRun {
         seq: run.started.seq,
         began: zone.minute(run.started.happened),
-        rows: rows(station, run),
-        asked: asked(run),
+        rows: rows(station, run, until),
+        asked,
     })
+}
+
+/// When the last cylinder of the first set was full: then the machine was stopped for the next
+/// set, and what follows belongs to that. None where nothing is written of it yet.
+fn set_full(run: &Run, set: &[String]) -> Option<Moment> {
+    let of = |id: &str| {
+        let named = |wish: &String| wish.split('@').next() == Some(id);
+        set.iter().any(named)
+    };
+    let fills = run.entered.fills.iter();
+    let full = fills.filter(|told| of(&told.body.cylinder));
+    full.map(|told| told.happened).max()
 }
 
 /// What is known of the run beside its readings.
@@ -121,8 +141,9 @@ fn asked(run: &Run) -> Asked {
     }
 }
 
-/// Everything with its time, in the order of time.
-fn rows(station: &Station, run: &Run) -> Vec<Row> {
+/// Everything with its time, in the order of time; to the end of the first set where there are
+/// more.
+fn rows(station: &Station, run: &Run, until: Option<Moment>) -> Vec<Row> {
     let start = run.started.happened;
     let mut all: Vec<(Moment, Row)> = Vec::new();
     for told in &run.entered.readings {
@@ -139,6 +160,11 @@ fn rows(station: &Station, run: &Run) -> Vec<Row> {
         let why = stopped.body.why.as_deref().map(|why| format!(": {why}"));
         let stop = format!("machine stopped{}", why.unwrap_or_default());
         all.push((stopped.happened, noticed(stopped.happened, start, stop)));
+    }
+    if let Some(until) = until {
+        all.retain(|(at, _)| *at <= until);
+        let stop = "machine stopped: the first set is full".to_owned();
+        all.push((until, noticed(until, start, stop)));
     }
     all.sort_by_key(|(at, _)| *at);
     let numbered = all.into_iter().enumerate();
