@@ -44,7 +44,8 @@
       .filter(Boolean).join(", ").replace(": ,", ":");
     const unit = drawing.getBoundingClientRect().width / drawing.viewBox.baseVal.width;
     const share = Math.min(Number(rows[at].dataset.t) / scale.end, 1);
-    cursor.style.left = drawing.offsetLeft + (scale.left + share * (scale.right - scale.left)) * unit + "px";
+    const edge = drawing.getBoundingClientRect().left - plot.getBoundingClientRect().left + plot.scrollLeft;
+    cursor.style.left = edge + (scale.left + share * (scale.right - scale.left)) * unit + "px";
     cursor.style.top = scale.top * unit + "px";
     cursor.style.height = (scale.bottom - scale.top) * unit + "px";
     cursor.hidden = false;
