@@ -3,7 +3,6 @@
 //! Not here: their names ([`super::names`]).
 
 use insight::forecast::answer::{Band, CylinderEnd, CylinderSample, Forecast, Sample};
-use quantity::UnitSystem;
 
 use super::super::place::{Rect, Spots};
 use super::super::sheet::{Sheet, at, through};
@@ -112,7 +111,6 @@ pub(super) struct Fill<'a> {
     samples: Vec<(f64, &'a CylinderSample)>,
     /// While it fills, on the sheet.
     pub points: Vec<(f64, f64)>,
-    units: UnitSystem,
 }
 
 impl<'a> Fill<'a> {
@@ -146,7 +144,6 @@ impl<'a> Fill<'a> {
             ends,
             samples,
             points,
-            units: frame.figures.units,
         })
     }
 
@@ -193,7 +190,7 @@ impl<'a> Fill<'a> {
             .filter(|(t, _)| *t > full && *t <= until);
         let mut points = vec![(frame.x(full), frame.y(bar))];
         points.extend(cooling.map(|(t, c)| (frame.x(*t), frame.y(c.bar))));
-        let (settled, _) = settled(self.end, self.units);
+        let (settled, _) = settled(self.end);
         let x = frame.x(until);
         let y = points.last().map_or(0.0, |p| p.1);
         points.extend([(x, y), (x, frame.y(settled)), (x + 9.0, frame.y(settled))]);
@@ -236,11 +233,11 @@ fn begins_s(
     Some(before.fold(0.0, f64::max))
 }
 
-/// The settled pressure at the usual temperature of this system, and its band.
-pub(super) fn settled(end: &CylinderEnd, units: UnitSystem) -> (f64, Band) {
-    match units {
-        UnitSystem::Metric => (end.settled_bar_15c, end.settled_15c),
-        UnitSystem::Us => (end.settled_bar_21c, end.settled_21c),
+/// What it settles to at the temperature for which its rating holds, and the band of that.
+pub(super) fn settled(end: &CylinderEnd) -> (f64, Band) {
+    match end.reference_c > 18.0 {
+        true => (end.settled_bar_21c, end.settled_21c),
+        false => (end.settled_bar_15c, end.settled_15c),
     }
 }
 

@@ -100,7 +100,7 @@ fn described(trace: &Trace) -> String {
     let unit = figures.unit();
     let one = |c: &insight::forecast::answer::CylinderEnd| {
         let from = figures.read(c.start_bar);
-        let (settled, band) = curves::settled(c, trace.units);
+        let (settled, band) = curves::settled(c);
         let settled = figures.give_or_take(settled, band.low, band.high);
         let end = match c.full_s {
             Some(t) => format!("{} {unit} after {}", figures.read(c.stop_bar), time(t)),

@@ -2,8 +2,6 @@
 //!
 //! What finds none is left out: the table has it.
 
-use quantity::UnitSystem;
-
 use super::super::place::{Rect, Spots};
 use super::super::sheet::{Anchor, Sheet};
 use super::super::text::{Pen, Words, fitted};
@@ -124,16 +122,12 @@ impl Names<'_> {
 
 /// What those filled together settle to; a line each, three at most.
 fn settled_words(together: &[Fill], frame: &Frame, with_band: bool) -> Vec<Words> {
-    let mut lines = vec![Words::new(
-        Pen::Note,
-        match frame.figures.units {
-            UnitSystem::Metric => "settles, 15 °C",
-            UnitSystem::Us => "settles, 70 °F",
-        },
-    )];
+    let warm = together.first().map_or(15.0, |fill| fill.end.reference_c);
+    let at = format!("settles, {}", frame.figures.temperature(warm));
+    let mut lines = vec![Words::new(Pen::Note, at)];
     let full: Vec<&Fill> = together.iter().filter(|f| f.end.full_s.is_some()).collect();
     for fill in full.iter().take(3) {
-        let (settled, band) = settled(fill.end, frame.figures.units);
+        let (settled, band) = settled(fill.end);
         let value = match with_band {
             true => frame.figures.give_or_take(settled, band.low, band.high),
             false => frame.figures.read(settled),
