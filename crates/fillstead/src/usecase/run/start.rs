@@ -277,6 +277,14 @@ fn planned(given: &Given, units: UnitSystem, troubles: &mut Vec<Trouble>) -> Vec
     };
     let rows = given.iter().filter(|(name, _)| name == "id").enumerate();
     let rows = rows.map(|(i, (_, id))| (id.trim(), at("from", i), at("person", i)));
+    let loose = rows
+        .clone()
+        .any(|(id, from, _)| id.is_empty() && !from.is_empty());
+    if loose {
+        let remedy = "choose the cylinder, or clear its gauge";
+        let what = "a gauge is filled in and no cylinder chosen beside it";
+        troubles.push(Trouble::new(what, remedy).about("cylinder"));
+    }
     let mut all: Vec<Planned> = Vec::new();
     for (id, from, person) in whole.chain(rows).filter(|(id, ..)| !id.is_empty()) {
         if all.iter().any(|p| p.cylinder == id) {

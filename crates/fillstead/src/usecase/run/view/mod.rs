@@ -279,10 +279,11 @@ impl Scene {
             };
             notes.extend(course.settles.iter().filter(as_planned).map(|at| {
                 format!(
-                    "{} should settle at {} ± {} at {}",
+                    "{} should settle at {} ± {} {} at {}",
                     at.cylinder,
                     number(at.bar, self.station.units),
                     round_up(at.give_or_take, self.station.units),
+                    unit(self.station.units),
                     self.celsius(at.at_c)
                 )
             }));

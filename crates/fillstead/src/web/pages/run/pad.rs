@@ -171,7 +171,10 @@ pub fn around(bar: f64, units: quantity::UnitSystem, steps: &[i32]) -> Vec<Strin
 
 /// The buttons of a stage.
 fn buttons(stage: Stage, over: Option<OverBecause>, view: &RunView) -> Vec<Button> {
-    let next = || format!("next at {}", mmss(view.drain_at_s));
+    let next = || match view.drain_at_s > view.elapsed_s {
+        true => format!("next at {}", mmss(view.drain_at_s)),
+        false => "next after the stop".to_owned(),
+    };
     let press = || "press when done".to_owned();
     match stage {
         Stage::Starting | Stage::Filling => {

@@ -148,8 +148,8 @@ fn rows(given: &Given) -> Vec<Row> {
     rows.extend(
         ids.iter()
             .enumerate()
-            .filter(|(_, id)| !id.is_empty())
-            .map(|(i, id)| (id.clone(), at(&froms, i), at(&persons, i))),
+            .map(|(i, id)| (id.clone(), at(&froms, i), at(&persons, i)))
+            .filter(|(id, from, person)| ![id, from, person].iter().all(|cell| cell.is_empty())),
     );
     rows.resize(rows.len().max(ROWS), Default::default());
     let row = |(i, (id, from, person))| Row {

@@ -141,6 +141,12 @@ async fn typed_wrong_comes_back_with_its_reason() {
         "typed text became markup"
     );
     assert!(page.contains("value=\"9000\""));
+    // A gauge without its cylinder is told, and is not lost.
+    let (status, page, _) = server
+        .post("/run/start", "id=&from=187+bar&by=MK", "text/html")
+        .await;
+    assert_eq!(status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(page.contains("no cylinder chosen beside it") && page.contains("value=\"187 bar\""));
 }
 
 #[tokio::test]
