@@ -52,7 +52,7 @@ Examples:
 A result passes only where all of its uncertainty keeps the limit. What a standard limits and nobody
 measured cannot be told.
 
-Exit status: 0 every limit is kept, 1 a limit is passed or it cannot be told, 2 input that cannot be
+Exit status: 0 every limit is kept, 1 a limit is broken or it cannot be told, 2 input that cannot be
 used.";
 
 /// Runs `fillstead air`.

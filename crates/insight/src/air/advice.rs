@@ -125,7 +125,7 @@ fn quarantine(context: &Context) -> [Advice; 2] {
     [
         Advice {
             step: "stop filling".into(),
-            why: "a limit is passed".into(),
+            why: "a limit is broken".into(),
             source: NAVY.into(),
         },
         Advice {

@@ -89,7 +89,7 @@ pub struct Bounds {
 /// Distance to a limit.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Margin {
-    /// So much is left; negative where the limit is passed.
+    /// So much is left; negative where the limit is broken.
     pub by: f64,
     /// The unit of that.
     pub unit: &'static str,

@@ -146,7 +146,8 @@ fn cells(line: &str) -> Vec<String> {
         .into_iter()
         .find(|sign| line.contains(*sign));
     let Some(sign) = parted else {
-        let cells = line.split_once([':', '=']).map(|(a, b)| vec![a, b]);
+        let parted = line.split_once([':', '=']).or_else(|| by_name(line));
+        let cells = parted.map(|(a, b)| vec![a, b]);
         let cells = cells.unwrap_or_else(|| vec![line]);
         let plain = |cell: &str| cell.trim().trim_matches('"').trim().to_owned();
         return cells.into_iter().map(plain).collect();
@@ -165,6 +166,19 @@ fn cells(line: &str) -> Vec<String> {
         cells.pop();
     }
     cells
+}
+
+/// `CO 7 ppm`: nothing but spaces parts them. The longest name counts, and no word of it begins with
+/// a figure or a sign: `CO 2 ppm` speaks of carbon monoxide.
+fn by_name(line: &str) -> Option<(&str, &str)> {
+    let names = |at: &usize| {
+        let mut words = line[..*at].split_whitespace();
+        words.all(|word| word.starts_with(char::is_alphabetic))
+            && Measurand::named(&line[..*at]).is_some()
+    };
+    let mut spaces = line.rmatch_indices(char::is_whitespace);
+    let at = spaces.find_map(|(at, _)| Some(at).filter(names))?;
+    Some(line.split_at(at))
 }
 
 /// Letters and digits, small: a name however it is written.
@@ -337,6 +351,7 @@ mod tests {
             "co, < 1 ppm\noil, 0.1 mg/m3 ± 0.05 mg/m3",
             "# a remark\r\n\r\nCarbon monoxide;< 1;ppm\r\nOil mist;0.1;mg/m3;0.05 mg/m3\r\n",
             "Carbon_Monoxide\t< 1 ppm\nOIL\t0.1\tmg/m3\t± 0.05 mg/m3",
+            "CO < 1 ppm\nOil mist 0.1 mg/m3 ± 0.05 mg/m3",
             "CO: < 1 ppm\noil = \"0.1 mg/m3 ± 0.05 mg/m3\"",
             "Parameter,Method,Result,Units,Uncertainty,Limit\nCarbon monoxide,tube,< 1,ppm,,5\nOil,\
              filter,0.1,mg/m3,0.05 mg/m3,0.5\n",
@@ -365,6 +380,20 @@ mod tests {
             "{}",
             sent.text
         );
+    }
+
+    /// Where only spaces part them, a figure is never taken for a part of the name.
+    #[test]
+    fn a_figure_is_no_part_of_a_name() {
+        let read = given("CO 2 ppm\nCO2 430 ppm\nodour none");
+        let of = |name: &str| {
+            read.iter()
+                .find(|(n, _)| n == name)
+                .map(|(_, v)| v.as_str())
+        };
+        assert_eq!(of("carbon monoxide"), Some("2 ppm"));
+        assert_eq!(of("carbon dioxide"), Some("430 ppm"));
+        assert_eq!(of("odour"), Some("none"));
     }
 
     #[test]

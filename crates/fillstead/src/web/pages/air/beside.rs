@@ -78,7 +78,7 @@ impl Table {
 fn head(column: &Column, chosen: &str) -> Head {
     let (word, mark) = match column.overall {
         Overall::Passes => ("every limit kept", "m-normal"),
-        Overall::Fails => ("a limit is passed", "m-danger"),
+        Overall::Fails => ("a limit is broken", "m-danger"),
         Overall::CannotTell => ("cannot tell", "m-abnormal"),
     };
     Head {

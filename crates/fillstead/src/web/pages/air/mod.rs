@@ -31,6 +31,7 @@ use crate::usecase::book::air::{self, Air, Typed as Results, field_of, judge_typ
 use crate::usecase::book::air_test;
 use crate::usecase::book::desk::Who;
 use crate::usecase::book::form::Given;
+use crate::usecase::book::shelf::shelf;
 use crate::usecase::book::trace::{self, BatchPage};
 use crate::web::App;
 use crate::web::page::{PageError, Place, Sheet, in_sentences, see_other, sentence, show, work};
@@ -342,7 +343,13 @@ struct TestView {
     sentence: String,
     results: String,
     judged: Option<Judged>,
-    fails: bool,
+    locks: bool,
+}
+
+/// Whether this entry keeps filling locked today.
+fn locks(app: &App, entry: u64) -> Result<bool, Trouble> {
+    let shelf = app.shelf.get(&app.book, "", || shelf(&app.book, None))?;
+    Ok(shelf.locks.iter().any(|lock| lock.entry == entry))
 }
 
 /// `GET /air/test/{entry}`.
@@ -369,7 +376,7 @@ async fn test(
                 let beside = under_every_standard(&found.body.results, None).ok();
                 Judged::of(verdict, None, beside)
             }),
-            fails: air::word(found.body.outcome) == "fails",
+            locks: locks(app, found.entry)?,
         })
     })
     .await?;

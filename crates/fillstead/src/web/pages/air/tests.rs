@@ -22,7 +22,7 @@ fn results_are_held_against_limits() {
             .page(&GOOD.replace("monoxide=1+ppm", "monoxide=9+ppm"))
             .await;
         assert!(
-            page.contains("A limit is passed: fill nothing") && page.contains("What to set aside"),
+            page.contains("A limit is broken: fill nothing") && page.contains("What to set aside"),
             "{page}"
         );
         let page = house
@@ -121,7 +121,7 @@ fn a_text_or_a_file_is_judged_kept_and_printed_as_typed_results_are() {
         let page = sent(&house, table, None, "").await;
         assert_eq!(page.status, StatusCode::OK, "{}", page.text);
         for part in [
-            "A limit is passed: fill nothing",
+            "A limit is broken: fill nothing",
             "What to set aside",
             "date;2026-05-04",
         ] {

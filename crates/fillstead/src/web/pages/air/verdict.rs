@@ -34,7 +34,7 @@ impl Judged {
     pub fn of(verdict: Verdict, aside: Option<BatchPage>, beside: Option<Beside>) -> Judged {
         let (mark, title) = match verdict.overall {
             Overall::Passes => ("m-normal", "Every limit is kept by this sample"),
-            Overall::Fails => ("m-danger", "A limit is passed: fill nothing"),
+            Overall::Fails => ("m-danger", "A limit is broken: fill nothing"),
             Overall::CannotTell => ("m-abnormal", "It cannot be told"),
         };
         let cannot = verdict
