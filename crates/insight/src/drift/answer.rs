@@ -44,7 +44,7 @@ pub struct TrendAnswer {
     pub per_year: Option<Interval>,
     /// How it moves, per 100 running hours; none where a reading lacks its hours.
     pub per_100_running_h: Option<Interval>,
-    /// Whether the movement is told from none.
+    /// Whether the movement can be told from none.
     pub significant: bool,
     /// Scatter of the readings over what their stated uncertainty explains.
     pub scatter_ratio: Option<f64>,

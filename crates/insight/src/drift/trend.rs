@@ -188,7 +188,7 @@ fn crossing(
         return Crossing::Outside;
     }
     let Some(line) = line else {
-        return cannot("fewer than 3 readings on different days", None);
+        return cannot("there are fewer than 3 readings on different days", None);
     };
     ahead(line, (low, high), today)
 }
@@ -224,7 +224,7 @@ fn ahead(line: &Line, (low, high): (f64, f64), today: f64) -> Crossing {
             years: (earliest - today) / DAYS_A_YEAR,
         },
         None => cannot(
-            "no movement is told from none, and the readings spread too wide to rule one out",
+            "no movement is seen, and the readings spread too wide to rule one out",
             Some(earliest),
         ),
     }

@@ -4,8 +4,7 @@ use super::answer::{Crossing, Interval, Standing, TrendAnswer};
 use super::{Setting, answer::Apart};
 use quantity::{GaugePressure, UnitSystem};
 
-/// Says where it stands, how it moves, and when it leaves its tolerance.
-/// A trend in one sentence, for a reader of these units.
+/// Where it stands, how it moves, and when it leaves its tolerance, for a reader of these units.
 pub fn sentence(answer: &TrendAnswer, today: f64, units: UnitSystem) -> String {
     let value = |of: Interval| value(answer.setting, of, units);
     let name = capital(answer.setting.called());
@@ -24,7 +23,8 @@ pub fn sentence(answer: &TrendAnswer, today: f64, units: UnitSystem) -> String {
         Some(slope) if answer.significant => {
             format!(" and moves by {} a year", value(slope))
         }
-        Some(_) => " and no movement is told from none".into(),
+        Some(_) if matches!(answer.crossing, Crossing::CannotTell { .. }) => String::new(),
+        Some(_) => "; no movement is seen in the readings".into(),
         None => String::new(),
     };
     text += &match &answer.crossing {
@@ -44,7 +44,7 @@ pub fn sentence(answer: &TrendAnswer, today: f64, units: UnitSystem) -> String {
             format!(": it stays within its tolerance for {years:.0} years or more as it goes.")
         }
         Crossing::CannotTell { why, .. } => {
-            format!(": when it leaves its tolerance cannot be told, {why}.")
+            format!(". Whether it will leave its tolerance cannot be told: {why}.")
         }
     };
     if let Some(apart) = &answer.apart {

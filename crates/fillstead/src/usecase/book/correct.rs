@@ -86,7 +86,7 @@ fn becomes(
     let one = |trouble: Trouble| vec![trouble];
     let event = book.event(change.of).map_err(|e| one(e.into()))?;
     let event = event.ok_or_else(|| {
-        let remedy = "give the number of the entry itself, as `book list` shows it";
+        let remedy = "give the number of the entry itself, as the list of entries shows it";
         one(Trouble::new(
             format!("there is no entry {} to correct", change.of),
             remedy,

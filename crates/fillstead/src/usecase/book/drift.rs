@@ -326,7 +326,7 @@ fn rates(records: &Records) -> (Vec<Point>, Vec<String>) {
     let mut notes = Vec::new();
     if skip > 0 {
         notes.push(format!(
-            "the charging rate is told from the latest {RUNS} runs"
+            "the charging rate is worked out from the latest {RUNS} runs"
         ));
     }
     let mut left_out = 0;

@@ -249,7 +249,7 @@ pub fn show(path: &Path, seq: u64) -> Result<Shown, Trouble> {
         let last = book.head().ok().flatten().map_or(0, |(seq, _)| seq);
         Trouble::new(
             format!("there is no entry {seq}"),
-            format!("numbers run from 1 to {last}; `book list` shows them"),
+            format!("numbers run from 1 to {last}: look it up in the list of entries"),
         )
     })?;
     let mut written = vec![as_written(&entry, &zone)];

@@ -145,7 +145,7 @@ fn known(book: &Book, bound: Option<Bound>, field: &'static str) -> Result<(), T
         return Ok(());
     }
     let what = format!("there is no entry {seq} that counts");
-    let remedy = "give the number of an entry as `book list` shows it, not of a correction";
+    let remedy = "give the number of the entry itself, not of a correction";
     Err(Trouble::new(what, remedy).about(field))
 }
 

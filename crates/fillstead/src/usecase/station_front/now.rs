@@ -159,7 +159,7 @@ fn filling(locked: bool) -> Cell {
         ),
         false => (
             "no lock",
-            "each cylinder still passes the fill gate",
+            "the fill gate still looks at each cylinder",
             "",
             ("/book/add/fill", "Enter a fill"),
         ),

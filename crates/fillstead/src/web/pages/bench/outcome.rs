@@ -95,11 +95,14 @@ pub(super) fn drill(look: &Look) -> Option<DrillView> {
             slip.why.clone(),
         ]
     });
+    let besides = match score.slips.len() {
+        0 => String::new(),
+        n => format!(", {n} that must not be"),
+    };
     let words = format!(
-        "{} of {} in time, {} that must not be.",
+        "{} of {} in time{besides}.",
         score.in_time,
-        score.rows.len(),
-        score.slips.len()
+        score.rows.len()
     );
     let left = drill.seconds.saturating_sub(look.state.t_s);
     Some(DrillView {

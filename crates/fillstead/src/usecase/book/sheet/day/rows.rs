@@ -32,7 +32,10 @@ impl Page<'_> {
             entries: list(entries.map(|(seq, _)| seq.to_string()).collect(), " "),
             start: self.time(started.happened),
             stop,
-            lasted: run.minutes.map(minutes).unwrap_or_default(),
+            lasted: match (run.open, run.minutes) {
+                (false, Some(m)) => minutes(m),
+                _ => String::new(),
+            },
             meter: meter(run),
             tower: stopped.and_then(|s| s.body.tower.as_ref()).map(Shown::of),
             intake: joined(

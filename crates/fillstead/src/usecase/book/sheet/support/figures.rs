@@ -32,8 +32,8 @@ pub fn machine(station: &Station) -> Vec<Fact> {
     facts.extend(rated.map(|rated| say.pressure("tower rated", rated)));
     let hose = station.whip.rated_pressure;
     facts.extend(hose.map(|rated| say.pressure("fill hose rated", rated)));
-    let sump = say.of(station.separator.sump_volume);
-    facts.push(say.plain("sump holds", sump));
+    let sump = station.separator.sump_volume.as_millilitre();
+    facts.push(say.plain("sump holds", format!("{sump:.0} mL")));
     let interval = station.separator.drain_interval.as_minute();
     facts.push(say.plain("drain every", format!("{interval:.0} min")));
     facts
