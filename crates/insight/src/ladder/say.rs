@@ -20,8 +20,13 @@ impl Say {
         unit.number(GaugePressure::bar(bar).si())
     }
 
-    /// `232 bar`, `3365 psi`: to four figures, so that a stamp is not rounded away.
+    /// `232 bar`, `3365 psi`: to four figures, so that a stamp is not rounded away, and from ten on in
+    /// whole psi, which no gauge parts.
     pub fn pressure(self, bar: f64) -> String {
+        let value = self.value(bar);
+        if self.units == UnitSystem::Us && value.abs() >= 10.0 {
+            return format!("{value:.0} {}", self.unit());
+        }
         display_as(GaugePressure::bar(bar), self.unit()).unwrap_or_default()
     }
 
