@@ -267,6 +267,51 @@ fn what_was_done_in_a_run_comes_with_it() {
     assert_eq!(inputs(&page.text, "reading")[1], "120 bar");
 }
 
+/// Three cylinders on two hoses: the first two are one set, and the machine stood when it was full.
+#[test]
+fn a_run_of_two_sets_gives_its_first() {
+    let server = server(false);
+    let at = |minute: &str| format!("2025-04-02 {minute}");
+    for id in ["C2", "C3"] {
+        let rated = ("working-pressure", "232 bar");
+        let cylinder = [("cylinder", id), ("water-volume", "12 L"), rated];
+        enter(&server, &at("09:00"), "cylinder", &cylinder);
+    }
+    enter(&server, &at("10:00"), "start", &[("tower", "70 bar")]);
+    let reading = |value| [("of", "panel"), ("value", value)];
+    enter(&server, &at("10:10"), "reading", &reading("120 bar"));
+    for (when, id, from) in [
+        ("10:35", "C1", "50 bar"),
+        ("10:36", "C2", "60 bar"),
+        ("11:00", "C3", "40 bar"),
+    ] {
+        let fill = [
+            ("cylinder", id),
+            ("from", from),
+            ("to", "200 bar"),
+            ("person", "member 1"),
+        ];
+        enter(&server, &at(when), "fill", &fill);
+    }
+    enter(&server, &at("10:50"), "reading", &reading("110 bar"));
+    enter(&server, &at("11:01"), "stop", &[]);
+    let page = wait(get(&server.router, "/check?run="));
+    let start = page
+        .text
+        .split("2025-04-02 10:00, 2 readings")
+        .next()
+        .unwrap();
+    let seq = start.rsplit("<option value=\"").next().unwrap();
+    let seq = seq.split('"').next().unwrap();
+    let page = wait(get(&server.router, &format!("/check?run={seq}")));
+    assert_eq!(page.status, StatusCode::OK, "{}", page.text);
+    assert_eq!(
+        inputs(&page.text, "observed"),
+        ["", "machine stopped: the first set is full"]
+    );
+    assert_eq!(inputs(&page.text, "time"), ["10:00", "36:00"]);
+}
+
 #[test]
 fn the_text_for_a_technician_makes_the_same_page() {
     let server = server(false);
