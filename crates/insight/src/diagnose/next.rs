@@ -105,15 +105,7 @@ pub(super) fn reading(
         };
         said.iter().map(part).collect()
     };
-    // a place where no two causes stand apart tells nothing that anybody could read off
-    let worth = |i: usize| {
-        let parts = at(i);
-        if stand_apart(&parts) {
-            information(&parts)
-        } else {
-            0.0
-        }
-    };
+    let worth = |i: usize| worth(&at(i));
     let best = (0..grid.len()).max_by(|a, b| worth(*a).total_cmp(&worth(*b)));
     let Some(best) = best.filter(|i| worth(*i) > WORTH) else {
         return (None, runs);
@@ -132,10 +124,14 @@ pub(super) fn reading(
     (Some(next), runs)
 }
 
-/// Whether two causes differ by more than what is open in them.
-fn stand_apart(parts: &[Part]) -> bool {
+/// Information of a reading, bits; none where no two causes stand apart: nobody could read it off.
+fn worth(parts: &[Part]) -> f64 {
     let differ = |a: &Part, b: &Part| (a.mean - b.mean).abs() > APART * a.sd.hypot(b.sd);
-    parts.iter().any(|a| parts.iter().any(|b| differ(a, b)))
+    if parts.iter().any(|a| parts.iter().any(|b| differ(a, b))) {
+        information(parts)
+    } else {
+        0.0
+    }
 }
 
 /// What the gauge would show if this cause holds.
