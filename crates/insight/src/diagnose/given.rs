@@ -2,6 +2,7 @@
 //!
 //! Not here: what explains it ([`super::weigh`]).
 
+use super::before::{before, litres};
 use super::course::Plan;
 use super::request::{Reading, Request};
 use super::signs::{Meaning, Note};
@@ -14,8 +15,8 @@ use station::{Reads, Station};
 const MOST_READINGS: f64 = 20.0;
 /// Readings this soon after the start show the pressures before it, s.
 const AT_START_S: f64 = 5.0;
-/// The line shows the cylinders' pressure this long after the start, s.
-const LINE_START_S: f64 = 120.0;
+/// A cylinder to be filled holds less than this before, bar: a start reckoned back is only a start.
+const MOST_BEFORE_BAR: f64 = 180.0;
 /// A run is followed a little past its last reading, s.
 const PAST_S: f64 = 60.0;
 /// A gauge that falls by this much shows that the machine was stopped, bar.
@@ -65,43 +66,38 @@ fn crowded(data: &mut [Datum]) {
 
 /// The run as a forecast would be asked for it, and how well its start is known.
 pub(super) fn asked(station: &Station, request: &Request, data: &[Datum]) -> (RunRequest, Starts) {
-    let first = |reads: Reads, until_s: f64| {
-        let of = |d: &&Datum| d.what == Told::Gauge(reads) && d.t_s <= until_s;
-        data.iter()
-            .filter(of)
-            .min_by(|a, b| a.t_s.total_cmp(&b.t_s))
-            .map(|d| GaugePressure::bar(d.value.max(0.0)))
-    };
-    let read = first(Reads::Tower, AT_START_S);
-    let (tower, tower_start) = match (request.tower, read, station.now.tower) {
-        (Some(tower), _, _) => (Some(tower), Start::Read),
-        (None, Some(read), _) => (Some(read), Start::Unknown),
-        (None, None, Some(_)) => (None, Start::Filed),
-        (None, None, None) => (None, Start::Unknown),
-    };
     let mut cylinders = request.cylinders.clone();
     if cylinders.is_empty() {
         let one = station.cylinders.first().map(|c| c.id.clone());
         let id = one.or_else(|| station.cylinder_kinds.first().map(|k| k.id.clone()));
         cylinders.extend(id.map(|id| CylinderStart { id, start: None }));
     }
+    let litres: Option<f64> = cylinders.iter().map(|c| litres(station, &c.id)).sum();
+    let before = before(station, data, litres);
+    let at_start = data
+        .iter()
+        .find(|d| d.what == Told::Gauge(Reads::Tower) && d.t_s <= AT_START_S);
+    let reckoned = at_start.map(|d| d.value.max(0.0)).or(before.tower);
+    let (tower, tower_start) = match (request.tower, reckoned, station.now.tower) {
+        (Some(tower), _, _) => (Some(tower), Start::Read),
+        (None, Some(bar), _) => (Some(GaugePressure::bar(bar)), Start::Reckoned),
+        (None, None, Some(_)) => (None, Start::Filed),
+        (None, None, None) => (None, Start::Unknown),
+    };
     let filed = |id: &str| station.now.cylinders.iter().any(|(known, _)| known == id);
-    let (mut known, mut all_filed) = (true, true);
-    let line = first(Reads::Line, LINE_START_S);
-    for cylinder in &mut cylinders {
-        if cylinder.start.is_some() {
-            continue;
+    let cylinder_start = if cylinders.iter().all(|c| c.start.is_some()) {
+        Start::Read
+    } else if let Some(bar) = before.cylinders {
+        for cylinder in &mut cylinders {
+            cylinder.start = cylinder
+                .start
+                .or(Some(GaugePressure::bar(bar.min(MOST_BEFORE_BAR))));
         }
-        known = false;
-        all_filed &= filed(&cylinder.id);
-        if !filed(&cylinder.id) {
-            cylinder.start = line;
-        }
-    }
-    let cylinder_start = match (known, all_filed) {
-        (true, _) => Start::Read,
-        (false, true) => Start::Filed,
-        (false, false) => Start::Unknown,
+        Start::Reckoned
+    } else if cylinders.iter().all(|c| filed(&c.id)) {
+        Start::Filed
+    } else {
+        Start::Unknown
     };
     let asked = RunRequest {
         cylinders,

@@ -12,6 +12,7 @@
 
 pub mod adjust;
 pub mod answer;
+mod before;
 mod causes;
 mod course;
 mod found;

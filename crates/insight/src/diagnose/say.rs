@@ -12,6 +12,8 @@ use quantity::UnitSystem;
 
 /// Probability from which one cause stands out, and from which it leads.
 pub(super) const OUT: f64 = 0.8;
+/// The same for two causes at once, which can be bent to fit much.
+const OUT_OF_TWO: f64 = 0.95;
 const LEADS: f64 = 0.45;
 
 /// The name of one or two causes, and what people call them.
@@ -113,7 +115,15 @@ pub(super) fn standing(causes: &[Cause], read: usize, fits: bool) -> Standing {
         return Standing::CannotTell;
     }
     match first.probability {
-        p if p >= OUT => Standing::Likely,
+        p if p
+            >= if first.id.contains('+') {
+                OUT_OF_TWO
+            } else {
+                OUT
+            } =>
+        {
+            Standing::Likely
+        }
         p if p >= LEADS => Standing::Leading,
         _ => Standing::CannotTell,
     }

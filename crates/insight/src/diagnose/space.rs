@@ -16,8 +16,8 @@ use station::{Reads, Station};
 const SAME: f64 = 0.35;
 const OWN: f64 = 0.40;
 /// What the model itself may be off, as a share of the pressure and in bar (an estimate).
-const MODEL_SHARE: f64 = 0.006;
-const MODEL_BAR: f64 = 0.6;
+const MODEL_SHARE: f64 = 0.01;
+const MODEL_BAR: f64 = 1.2;
 /// The same for interstage pressures, whose stages are seldom described.
 const STAGE_SHARE: f64 = 0.03;
 /// Factor on a stage gauge's whole scale of pressures, standard deviation.
@@ -36,6 +36,8 @@ const TOWER_HEAT: f64 = 1.3;
 const UNKNOWN_BAR: f64 = 35.0;
 /// Those of the station file, standard deviation, bar.
 const FILED_BAR: f64 = 8.0;
+/// Those reckoned back from the first readings, standard deviation, bar.
+const RECKONED_BAR: f64 = 15.0;
 /// A PMV heard or seen to open: how closely that tells its pressure, bar.
 const HEARD_BAR: f64 = 6.0;
 
@@ -302,6 +304,8 @@ pub(super) enum Start {
     Read,
     /// From the station file: of some other day, perhaps.
     Filed,
+    /// Reckoned back from the first readings.
+    Reckoned,
     /// From nowhere.
     Unknown,
 }
@@ -313,6 +317,7 @@ impl Start {
         match self {
             Start::Read => stated.unwrap_or_else(|| best_error(station)) / 2.0,
             Start::Filed => FILED_BAR,
+            Start::Reckoned => RECKONED_BAR,
             Start::Unknown => UNKNOWN_BAR,
         }
     }

@@ -171,6 +171,9 @@ impl Part {
     }
 }
 
+/// How often two things are wrong at once, against chance (an estimate).
+const BOTH: f64 = 0.3;
+
 /// Something that may be wrong, definite enough to be run.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Suspect {
@@ -187,12 +190,12 @@ impl Suspect {
         self.parts.iter().filter(|p| p.sized()).count()
     }
 
-    /// Both together. Two things wrong at once are taken as independent.
+    /// Both together: rarer than two independent things, since people mend the first they meet.
     pub fn with(&self, other: &Suspect, healthy: f64) -> Suspect {
         Suspect {
             ids: [self.ids.clone(), other.ids.clone()].concat(),
             parts: [self.parts.clone(), other.parts.clone()].concat(),
-            prior: self.prior * other.prior / healthy,
+            prior: BOTH * self.prior * other.prior / healthy,
         }
     }
 }
@@ -330,6 +333,6 @@ mod tests {
         let both = one.with(&one, 50.0);
         assert_eq!(both.ids, ["a", "a"]);
         assert_eq!(both.sizes(), 2);
-        assert!((both.prior - 0.5).abs() < 1e-12);
+        assert!((both.prior - 0.5 * BOTH).abs() < 1e-12);
     }
 }
