@@ -2,7 +2,7 @@
 //!
 //! Start at [`forecast::forecast`]. [`assemble`] turns a station file's model
 //! into a plant that the simulation can run; [`fault`] lists what can be wrong
-//! with it. [`bench`] runs it by hand. Not here: files, screens, the book.
+//! with it. [`mod@bench`] runs it by hand. Not here: files, screens, the book.
 //! Invariant: rules and forecasts see data, not files; the same station,
 //! request and seed give the same answer.
 
