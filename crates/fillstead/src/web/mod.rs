@@ -39,6 +39,7 @@ use crate::usecase::bench::Benches;
 use crate::usecase::book::drift::{DriftPage, drift};
 use crate::usecase::book::due::{DuePage, due};
 use crate::usecase::book::shelf::Shelf;
+use crate::usecase::diagnose::from_run::Offered;
 use crate::usecase::memo::Memo;
 use crate::usecase::station_front::Front;
 use crate::usecase::station_front::outlook::Outlook;
@@ -81,6 +82,8 @@ pub struct App {
     pub drawn: pages::bench::Kept,
     /// What a run can be started with.
     pub offer: Memo<Option<Offer>>,
+    /// The runs that can be checked.
+    pub checkable: Memo<Vec<Offered>>,
 }
 
 impl App {
@@ -99,6 +102,7 @@ impl App {
             front: Memo::of_minute(),
             shelf: Memo::of_minute(),
             offer: Memo::of_minute(),
+            checkable: Memo::of_minute(),
             benches: Benches::default(),
             drawn: pages::bench::Kept::default(),
         }

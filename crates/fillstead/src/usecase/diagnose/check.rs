@@ -3,12 +3,13 @@
 //! Start at [`check`]. Nothing is written down. Not here: how it is shown.
 
 use std::path::Path;
+use std::sync::Arc;
 
 use insight::diagnose::answer::Diagnosis;
 use insight::diagnose::request::{Row, RowProblem};
 use station::Station;
 
-use super::from_run::{Offered, of_run, offered};
+use super::from_run::{Offered, of_run};
 use super::kept::{Good, last_good};
 use super::sent::{Act, Sent};
 use super::text::{self, MOST_ROWS};
@@ -41,7 +42,7 @@ pub struct Check {
     /// Cylinders to choose from.
     pub choices: Vec<Choice>,
     /// Runs to choose from.
-    pub runs: Vec<Offered>,
+    pub runs: Arc<Vec<Offered>>,
     /// When the run began that the readings are of.
     pub run_began: Option<String>,
     /// The last run kept as a good one.
@@ -55,9 +56,9 @@ impl Check {
     }
 }
 
-/// Works out what was sent.
-pub fn check(path: &Path, sent: Sent) -> Result<Check, Trouble> {
-    let mut check = taken(path, sent)?;
+/// Works out what was sent; `runs` are those that can be chosen.
+pub fn check(path: &Path, sent: Sent, runs: Arc<Vec<Offered>>) -> Result<Check, Trouble> {
+    let mut check = taken(path, sent, runs)?;
     if check.sent.rows.is_empty() || check.is_wrong() {
         return Ok(check);
     }
@@ -81,7 +82,7 @@ pub fn check(path: &Path, sent: Sent) -> Result<Check, Trouble> {
 }
 
 /// What was sent, with the lines that were pasted or are of a run.
-fn taken(path: &Path, sent: Sent) -> Result<Check, Trouble> {
+fn taken(path: &Path, sent: Sent, runs: Arc<Vec<Offered>>) -> Result<Check, Trouble> {
     let file = station_file(path)?;
     let station = units::seen(file.station().cloned().ok_or_else(no_station)?);
     let book = desk::read(path)?;
@@ -93,7 +94,7 @@ fn taken(path: &Path, sent: Sent) -> Result<Check, Trouble> {
     };
     let mut check = Check {
         choices: shelf.choices(),
-        runs: offered(path)?,
+        runs,
         good: last_good(
             &book,
             &zone,

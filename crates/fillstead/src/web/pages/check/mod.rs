@@ -26,6 +26,7 @@ use tokio::sync::Semaphore;
 use crate::usecase::book::form::Given;
 use crate::usecase::book::transfer::letters::text_of;
 use crate::usecase::diagnose::check::{Check, check};
+use crate::usecase::diagnose::from_run::offered;
 use crate::usecase::diagnose::sent::Sent;
 use crate::usecase::diagnose::text;
 use crate::usecase::{Trouble, units};
@@ -91,7 +92,8 @@ async fn answered(app: Arc<App>, given: Given) -> Result<Response, PageError> {
 }
 
 fn checked(app: &App, given: &Given) -> Result<Check, Trouble> {
-    check(&app.book, read(given))
+    let runs = app.checkable.get(&app.book, "", || offered(&app.book))?;
+    check(&app.book, read(given), runs)
 }
 
 /// What was sent; numbers alone are in the units the page showed.

@@ -425,7 +425,7 @@ fn a_check_that_is_kept_enters_the_drift_and_a_good_run_is_compared_with() {
     assert!((last.value - 97.0).abs() < 1e-9, "{last:?}");
     assert!((last.standard_uncertainty - 2.0).abs() < 0.001, "{last:?}");
     let sent = Sent::of(&given(&lines()), UnitSystem::Metric);
-    let found = check(&server.book, sent).unwrap();
+    let found = check(&server.book, sent, std::sync::Arc::default()).unwrap();
     let good = found.good.unwrap();
     assert_eq!(good.setting("pmv_opens"), Some("97 ± 3.3 bar"));
     let page = wait(posted(&server, &lines()));
