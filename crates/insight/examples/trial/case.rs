@@ -142,7 +142,7 @@ impl Gauges {
 
 fn error(station: &Station, reads: Reads) -> f64 {
     let gauge = station.gauges.iter().find(|g| g.reads == reads);
-    gauge.map_or(6.4, |g| g.span.as_bar() * g.class / 100.0)
+    gauge.map_or(6.4, |g| g.greatest_error().as_bar())
 }
 
 struct Dice(Pcg64Mcg);

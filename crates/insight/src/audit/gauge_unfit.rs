@@ -117,7 +117,7 @@ fn met(input: &AuditInput, gauge: &Gauge) -> Result<(f64, f64), String> {
 
 /// Error by EN 837-1, bar.
 fn error_bar(gauge: &Gauge) -> f64 {
-    gauge.span.as_bar() * gauge.class / 100.0
+    gauge.greatest_error().as_bar()
 }
 
 /// Whether the class is too coarse for what the gauge must tell apart.

@@ -115,7 +115,8 @@ pub(super) fn prepare<'s>(
     });
     let mut request = setting.request();
     request.faults = faults.collect();
-    Ok(forecast::prepared(station, &request)?.hands_on())
+    let (prepared, _) = forecast::prepared(station, &request)?;
+    Ok(prepared.hands_on())
 }
 
 /// The plant with these things wrong. Without its fan the coolers leave the air hotter; the

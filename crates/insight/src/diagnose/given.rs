@@ -7,7 +7,7 @@ use super::course::Plan;
 use super::request::{Reading, Request};
 use super::signs::{Meaning, Note};
 use super::space::{Datum, Start, Starts, Told, heard, own_error};
-use crate::forecast::request::{CylinderStart, Request as RunRequest};
+use crate::forecast::request::{CylinderStart, ForecastError, Request as RunRequest};
 use quantity::GaugePressure;
 use station::{Reads, Station};
 
@@ -110,6 +110,20 @@ pub(super) fn asked(station: &Station, request: &Request, data: &[Datum]) -> (Ru
         cylinders: cylinder_start,
     };
     (asked, starts)
+}
+
+/// Readings are those of cylinders that hung on the hoses together.
+///
+/// **Errors** more cylinders than hoses.
+pub(super) fn one_set(station: &Station, asked: &RunRequest) -> Result<(), ForecastError> {
+    let (cylinders, hoses) = (asked.cylinders.len(), station.whip.count.max(1));
+    if cylinders <= hoses {
+        return Ok(());
+    }
+    Err(ForecastError::Unfit {
+        what: format!("{cylinders} cylinders do not hang on {hoses} hose(s) at once"),
+        remedy: "Name the cylinders of one set, and give the readings of that set".into(),
+    })
 }
 
 /// What may have been done in the run: what was said; and where nothing was, stopped when full,

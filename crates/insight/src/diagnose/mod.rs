@@ -45,8 +45,8 @@ use suspects::Suspect;
 use weigh::{Scales, Weighed};
 
 use crate::assemble::Prepared;
+use crate::forecast::prepared;
 use crate::forecast::request::ForecastError;
-use crate::forecast::set_up;
 
 /// Two causes at once are tried where the best single one leaves the readings so far off, in scales.
 const SINGLE_ENOUGH: f64 = 1.2;
@@ -70,7 +70,8 @@ pub fn diagnose(
     let notes = signs::notes(&KNOWLEDGE, &request.readings);
     let data = given::data(&as_it_was, request, &notes);
     let (asked, starts) = given::asked(&as_it_was, request, &data);
-    let (prepared, assumed) = set_up(&as_it_was, &asked)?;
+    given::one_set(&as_it_was, &asked)?;
+    let (prepared, assumed) = prepared(&as_it_was, &asked)?;
     let assumed = assumed.iter().map(|a| format!("{}: {}", a.what, a.why));
     let case = Case {
         known: &KNOWLEDGE,
@@ -163,11 +164,7 @@ impl Case<'_> {
             Standing::NoReadings | Standing::DoesNotFit => (None, 0),
             _ => next::reading(space, &leading, &called, &name),
         };
-        let sound = Suspect {
-            ids: Vec::new(),
-            parts: Vec::new(),
-            prior: 1.0,
-        };
+        let sound = Suspect::sound(1.0);
         Diagnosis {
             station: station.name.clone(),
             invented: station.invented,
@@ -224,11 +221,7 @@ impl Case<'_> {
     }
 
     fn rubbish(&self, space: &Space) -> Option<String> {
-        let sound = Suspect {
-            ids: Vec::new(),
-            parts: Vec::new(),
-            prior: 1.0,
-        };
+        let sound = Suspect::sound(1.0);
         let z = vec![0.0; space.dims.len()];
         let expected = Runs::new(space, &sound).predict(&z)?;
         slips::rubbish(space, &expected)

@@ -179,12 +179,7 @@ fn plan_ahead(space: &Space, best: &Weighed, last_s: f64) -> Option<(Plan, Optio
         until_s: LONGEST_S,
         ..space.plan.clone()
     };
-    let space = Space {
-        prepared: space.prepared,
-        plan: plan.clone(),
-        dims: space.dims.clone(),
-        data: Vec::new(),
-    };
+    let space = space.with(plan.clone(), Vec::new());
     let trace = space.trace(&space.settings(&best.suspect, &best.fit.z))?;
     let until_s = trace
         .stopped_s
@@ -231,12 +226,7 @@ fn ahead<'a>(space: &Space<'a>, plan: Plan, grid: &[Place]) -> Space<'a> {
         sd: own_error(station, place.reads),
         crowd: 1.0,
     };
-    Space {
-        prepared: space.prepared,
-        plan,
-        dims: space.dims.clone(),
-        data: grid.iter().map(datum).collect(),
-    }
+    space.with(plan, grid.iter().map(datum).collect())
 }
 
 /// What a cause says of each place, with what is still open in it.

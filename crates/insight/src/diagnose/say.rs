@@ -8,7 +8,7 @@ use super::settings::Settings;
 use super::space::Space;
 use super::suspects::Effect;
 use super::weigh::Weighed;
-use quantity::UnitSystem;
+use quantity::{FlowRate, PressureDifference, UnitSystem};
 
 /// Probability from which one cause stands out, and from which it leads.
 pub(super) const OUT: f64 = 0.8;
@@ -66,14 +66,14 @@ pub(super) fn size(space: &Space, w: &Weighed) -> Option<String> {
 
 fn effect_size(effect: Effect, size: f64, us: bool) -> Option<String> {
     let pressure = if us {
-        format!("{:.0} psi", size * 14.503_77)
+        format!("{:.0} psi", PressureDifference::bar(size).as_psi())
     } else {
         format!("{size:.0} bar")
     };
     let flow = if us {
         format!(
             "{:.1} cfm of free air at working pressure",
-            size / 28.316_85
+            FlowRate::litre_per_minute(size).as_cubic_foot_per_minute()
         )
     } else {
         format!("{size:.0} L/min of free air at working pressure")

@@ -5,14 +5,17 @@
 use super::course::Trace;
 use super::space::{Datum, Space, Told, series};
 use physics::fit::Predicted;
+use quantity::PressureDifference;
 use station::Reads;
 
 /// A reading stands apart from so many scales on.
 const APART: f64 = 3.5;
 /// What may have been meant lies within so many.
 const NEAR: f64 = 1.7;
-/// 1 bar in psi: 100000 Pa ÷ 6894.757 Pa (NIST SP 811).
-const PSI: f64 = 14.503_77;
+/// A number read in the other unit is so many times as large or as small: 1 bar in psi.
+fn psi_in_a_bar() -> f64 {
+    PressureDifference::bar(1.0).as_psi()
+}
 
 /// How far each datum stands from what is expected, in scales.
 pub(super) fn scales(values: &[f64], p: &Predicted) -> Vec<f64> {
@@ -43,13 +46,13 @@ pub(super) fn apart(datum: &Datum, expected: f64, scale: f64, trace: &Trace) -> 
 
 fn meant(value: f64, expected: f64, scale: f64) -> Option<String> {
     let near = |v: f64| (v - expected).abs() < NEAR * scale;
-    if near(value / PSI) {
+    if near(value / psi_in_a_bar()) {
         return Some(format!("{value:.0} psi would fit: was it psi?"));
     }
-    if near(value * PSI) {
+    if near(value * psi_in_a_bar()) {
         return Some(format!(
             "{value:.0} bar as psi is {:.0}: was the unit bar?",
-            value * PSI
+            value * psi_in_a_bar()
         ));
     }
     let digits = format!("{value:.0}");
@@ -108,10 +111,10 @@ pub(super) fn rubbish(space: &Space, expected: &Predicted) -> Option<String> {
         now - then > 12.0 && then < 2.5 * values.len() as f64
     };
     let times = |factor: f64| -> Vec<f64> { values.iter().map(|v| v * factor).collect() };
-    if better(&times(1.0 / PSI)) {
+    if better(&times(1.0 / psi_in_a_bar())) {
         return Some("all readings fit as psi: were they typed as bar?".into());
     }
-    if better(&times(PSI)) {
+    if better(&times(psi_in_a_bar())) {
         return Some("all readings fit as bar: were they typed as psi?".into());
     }
     better(&in_order(space))

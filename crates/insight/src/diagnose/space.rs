@@ -151,6 +151,16 @@ impl<'a> Space<'a> {
         }
     }
 
+    /// The same machine in another run, or with other readings to be explained.
+    pub fn with(&self, plan: Plan, data: Vec<Datum>) -> Space<'a> {
+        Space {
+            prepared: self.prepared,
+            plan,
+            dims: self.dims.clone(),
+            data,
+        }
+    }
+
     fn value(&self, z: &[f64], dim: Dim) -> f64 {
         let found = self.dims.iter().zip(z).find(|((d, _), _)| *d == dim);
         found.map_or(0.0, |((_, sd), z)| sd * z)
@@ -287,7 +297,7 @@ pub(super) fn own_error(station: &Station, reads: Reads) -> f64 {
 /// A gauge's greatest error, bar: its class; 1.6 % of 400 bar where the file has no such gauge.
 pub(super) fn error_of(station: &Station, reads: Reads) -> f64 {
     let gauge = station.gauges.iter().find(|g| g.reads == reads);
-    gauge.map_or(6.4, |g| g.span.as_bar() * g.class / 100.0)
+    gauge.map_or(6.4, |g| g.greatest_error().as_bar())
 }
 
 /// How well the pressures before the start are known.

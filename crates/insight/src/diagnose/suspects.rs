@@ -186,6 +186,15 @@ pub(super) struct Suspect {
 }
 
 impl Suspect {
+    /// A machine with nothing wrong.
+    pub fn sound(prior: f64) -> Suspect {
+        Suspect {
+            ids: Vec::new(),
+            parts: Vec::new(),
+            prior,
+        }
+    }
+
     pub fn sizes(&self) -> usize {
         self.parts.iter().filter(|p| p.sized()).count()
     }

@@ -146,12 +146,7 @@ pub(super) fn trace(space: &Space, best: &Weighed, sound: &Suspect) -> Vec<Trace
         crowd: 1.0,
     };
     let both = |t: &f64| [datum(*t, Reads::Tower), datum(*t, Reads::Line)];
-    let drawn = Space {
-        prepared: space.prepared,
-        plan: space.plan.clone(),
-        dims: space.dims.clone(),
-        data: times.iter().flat_map(both).collect(),
-    };
+    let drawn = space.with(space.plan.clone(), times.iter().flat_map(both).collect());
     let (base, band) = banded(&drawn, best);
     let settings = drawn.settings(sound, &vec![0.0; drawn.dims.len()]);
     let (Some(base), Some(specified)) = (base, drawn.trace(&settings)) else {

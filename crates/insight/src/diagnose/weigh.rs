@@ -241,11 +241,7 @@ impl Scales<'_> {
 
     /// What is left over: a machine that does something not known here.
     pub fn something_else(&self, prior: f64) -> Option<f64> {
-        let sound = Suspect {
-            ids: Vec::new(),
-            parts: Vec::new(),
-            prior,
-        };
+        let sound = Suspect::sound(prior);
         let mut runs = Runs::new(self.space, &sound);
         let z = vec![0.0; self.space.dims.len()];
         let expected = runs.predict(&z)?;

@@ -49,7 +49,7 @@ pub fn gauge_uncertainty(station: &Station, reads: Reads) -> Option<f64> {
 
 fn uncertainty(gauge: &Gauge) -> f64 {
     let span = gauge.span.si();
-    let class = gauge.class / 100.0 * span;
+    let class = gauge.greatest_error().si();
     let step = gauge.resolution.map_or(0.01 * span, |r| r.si());
     (class * class / 3.0 + step * step / 12.0).sqrt()
 }

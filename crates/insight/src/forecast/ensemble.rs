@@ -130,7 +130,7 @@ fn tower_gauge_error(station: &Station) -> f64 {
     let suits = |reads: Reads| matches!(reads, Reads::Tower | Reads::Line);
     let errors = station.gauges.iter().filter(|g| suits(g.reads));
     let least = errors
-        .map(|g| g.span.si() * g.class / 100.0)
+        .map(|g| g.greatest_error().si())
         .fold(f64::INFINITY, f64::min);
     if least.is_finite() { least } else { 1e5 }
 }

@@ -247,34 +247,15 @@ pub fn run_once(
     Ok(operate::run(&prepared, &job, &Variation::NONE)?.effort)
 }
 
-/// A station prepared for a request's cylinders and air, and what was taken for granted.
-pub(crate) fn set_up<'s>(
+/// A request made definite, its refusals made, and the station prepared for it; with what was taken
+/// for granted. For those who run it otherwise than an operator would.
+pub(crate) fn prepared<'s>(
     station: &'s Station,
     request: &Request,
 ) -> Result<(Prepared<'s>, Vec<Assumption>), ForecastError> {
     let job = job::Job::of(station, request)?;
-    if job.groups.len() > 1 {
-        return Err(job::unfit(
-            format!(
-                "{} cylinders do not hang on {} hose(s) at once",
-                job.cylinders.len(),
-                station.whip.count.max(1)
-            ),
-            "Name the cylinders of one set, and give the readings of that set",
-        ));
-    }
     let prepared = Prepared::new(station, &job.conditions, job.cylinders)?;
     Ok((prepared, job.assumed))
-}
-
-/// A request made definite, its refusals made, and the station prepared for it: for somebody who
-/// runs it by hand.
-pub(crate) fn prepared<'s>(
-    station: &'s Station,
-    request: &Request,
-) -> Result<Prepared<'s>, ForecastError> {
-    let job = job::Job::of(station, request)?;
-    Prepared::new(station, &job.conditions, job.cylinders)
 }
 
 /// Opens the fill valves of a group and starts the machine.

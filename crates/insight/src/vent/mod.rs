@@ -116,7 +116,7 @@ fn gauges(station: &Station) -> Vec<GaugeDoubt> {
         .filter(|g| !matches!(g.reads, Reads::Stage(_)));
     let doubt = |gauge: &station::Gauge| GaugeDoubt {
         name: gauge.name.clone(),
-        bar: gauge.span.as_bar() * gauge.class / 100.0,
+        bar: gauge.greatest_error().as_bar(),
     };
     of_air.map(doubt).collect()
 }

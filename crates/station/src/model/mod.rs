@@ -339,6 +339,13 @@ pub struct Gauge {
     pub resolution: Option<PressureDifference>,
 }
 
+impl Gauge {
+    /// The most it may be off: its class in percent of its span (EN 837-1).
+    pub fn greatest_error(&self) -> PressureDifference {
+        PressureDifference::pascal(self.span.as_pascal() * self.class / 100.0)
+    }
+}
+
 /// What a gauge reads.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Reads {

@@ -262,7 +262,7 @@ fn point(sample: &Sample, (tower_error, fill_error): (f64, f64)) -> Point {
 fn gauge_error(station: &Station, reads: Reads) -> f64 {
     let working = station.compressor.working_pressure.as_bar();
     match station.gauges.iter().find(|gauge| gauge.reads == reads) {
-        Some(gauge) => gauge.span.as_bar() * gauge.class / 100.0,
+        Some(gauge) => gauge.greatest_error().as_bar(),
         None => working * USUAL_SPAN * USUAL_CLASS / 100.0,
     }
 }

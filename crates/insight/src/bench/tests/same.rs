@@ -19,7 +19,7 @@ fn it_is_the_simulation_under_the_same_hands() {
     bench.advance(900);
     let station = setting().applied(boathouse());
     let request = setting().request();
-    let prepared = forecast::prepared(&station, &request).unwrap().hands_on();
+    let prepared = forecast::prepared(&station, &request).unwrap().0.hands_on();
     let assembly = prepared.assembly(&Variation::NONE).unwrap();
     let sim = Sim::new(&assembly.plant, &prepared.gas, &assembly.starts).unwrap();
     let mut sim = sim.with_tolerance(1e-6);

@@ -35,7 +35,7 @@ use machine::Works;
 use scribe::Scribe;
 use telling::{Teller, of_simulation};
 
-/// The seed where none is given.
+/// The number the invented year is drawn from, unless another is asked for.
 pub const SEED: u64 = 7;
 /// The hour meter when the book begins.
 const METER_H: f64 = 1204.3;

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use axum::Json;
-use axum::extract::{Form, Path, State};
+use axum::extract::{Form, FromRequest, FromRequestParts, Path, Request, State};
 use axum::http::HeaderMap;
 use axum::http::header::ACCEPT;
 use axum::response::{IntoResponse, Response};
@@ -30,7 +30,7 @@ pub struct Sender {
     script: bool,
 }
 
-impl<S: Send + Sync> axum::extract::FromRequestParts<S> for Sender {
+impl<S: Send + Sync> FromRequestParts<S> for Sender {
     type Rejection = std::convert::Infallible;
 
     async fn from_request_parts(
@@ -57,33 +57,67 @@ fn field<'g>(given: &'g Given, name: &str) -> &'g str {
     found.map_or("", |(_, text)| text.trim())
 }
 
-/// Does something with a bench and goes back to it, or says why not.
-async fn done(
-    app: &Arc<App>,
+/// Something sent to a bench.
+pub struct Hand {
+    app: Arc<App>,
     id: String,
     sender: Sender,
     given: Given,
-    job: impl FnOnce(&App, &mut Room, Option<&str>, &Given) -> Result<(), Vec<Trouble>> + Send + 'static,
-) -> Result<Response, PageError> {
-    let who = sender.person.name.clone();
-    let (place, sent) = (id.clone(), given.clone());
-    let outcome = work(app, move |app| {
-        let now = clock::now();
-        app.benches.with(&place, now, |room| {
-            room.here(who.as_deref(), now);
-            room.changes += 1;
-            job(app, room, who.as_deref(), &sent)
+}
+
+impl FromRequest<Arc<App>> for Hand {
+    type Rejection = Response;
+
+    async fn from_request(request: Request, app: &Arc<App>) -> Result<Hand, Self::Rejection> {
+        let (mut parts, body) = request.into_parts();
+        let place = Path::<String>::from_request_parts(&mut parts, app).await;
+        let Path(id) = place.map_err(IntoResponse::into_response)?;
+        let Ok(sender) = Sender::from_request_parts(&mut parts, app).await;
+        let form = Form::from_request(Request::from_parts(parts, body), app).await;
+        let Form(given) = form.map_err(IntoResponse::into_response)?;
+        Ok(Hand {
+            app: app.clone(),
+            id,
+            sender,
+            given,
         })
-    });
-    let outcome = outcome.await?.ok_or_else(gone)?;
-    match (outcome, sender.script) {
-        (Ok(()), true) => Ok(Json(json!({ "told": null })).into_response()),
-        (Err(troubles), true) => {
-            let all: Vec<String> = troubles.iter().map(in_sentences).collect();
-            Ok(Json(json!({ "told": all.join(" ") })).into_response())
+    }
+}
+
+impl Hand {
+    /// Does something with the bench and goes back to it, or says why not.
+    async fn does(
+        self,
+        job: impl FnOnce(&mut Room, Option<&str>, &Given) -> Result<(), Vec<Trouble>> + Send + 'static,
+    ) -> Result<Response, PageError> {
+        let Hand {
+            app,
+            id,
+            sender,
+            given,
+        } = self;
+        let who = sender.person.name.clone();
+        let (place, sent) = (id.clone(), given.clone());
+        let outcome = work(&app, move |app| {
+            let now = clock::now();
+            app.benches.with(&place, now, |room| {
+                room.here(who.as_deref(), now);
+                room.changes += 1;
+                job(room, who.as_deref(), &sent)
+            })
+        });
+        let outcome = outcome.await?.ok_or_else(gone)?;
+        match (outcome, sender.script) {
+            (Ok(()), true) => Ok(Json(json!({ "told": null })).into_response()),
+            (Err(troubles), true) => {
+                let all: Vec<String> = troubles.iter().map(in_sentences).collect();
+                Ok(Json(json!({ "told": all.join(" ") })).into_response())
+            }
+            (Ok(()), false) => Ok(see_other(&format!("/bench/{id}"))),
+            (Err(troubles), false) => {
+                page(&app, id, sender.person, sender.units, troubles, given).await
+            }
         }
-        (Ok(()), false) => Ok(see_other(&format!("/bench/{id}"))),
-        (Err(troubles), false) => page(app, id, sender.person, sender.units, troubles, given).await,
     }
 }
 
@@ -135,26 +169,16 @@ fn named(answer: Response, person: &Person, typed: &str) -> Response {
 }
 
 /// `POST /bench/{id}/who`: who is at this screen.
-pub async fn who(
-    State(app): State<Arc<App>>,
-    Path(id): Path<String>,
-    sender: Sender,
-    Form(given): Form<Given>,
-) -> Result<Response, PageError> {
-    let person = sender.person.clone();
-    let by = field(&given, "by").to_owned();
-    let answer = done(&app, id, sender, given, |_, _, _, _| Ok(())).await?;
+pub async fn who(hand: Hand) -> Result<Response, PageError> {
+    let person = hand.sender.person.clone();
+    let by = field(&hand.given, "by").to_owned();
+    let answer = hand.does(|_, _, _| Ok(())).await?;
     Ok(named(answer, &person, &by))
 }
 
 /// `POST /bench/{id}/act`: a hand on the bench.
-pub async fn act(
-    State(app): State<Arc<App>>,
-    Path(id): Path<String>,
-    sender: Sender,
-    Form(given): Form<Given>,
-) -> Result<Response, PageError> {
-    done(&app, id, sender, given, |_, room, who, given| {
+pub async fn act(hand: Hand) -> Result<Response, PageError> {
+    hand.does(|room, who, given| {
         let hose = field(given, "hose").parse().unwrap_or(0);
         let key = match (field(given, "act"), field(given, "fault")) {
             ("name", "") => {
@@ -172,13 +196,8 @@ pub async fn act(
 }
 
 /// `POST /bench/{id}/time`: run, hold, how fast, back to the start.
-pub async fn time(
-    State(app): State<Arc<App>>,
-    Path(id): Path<String>,
-    sender: Sender,
-    Form(given): Form<Given>,
-) -> Result<Response, PageError> {
-    done(&app, id, sender, given, |_, room, _, given| {
+pub async fn time(hand: Hand) -> Result<Response, PageError> {
+    hand.does(|room, _, given| {
         match field(given, "time") {
             "run" => room.run(true),
             "hold" => room.run(false),
@@ -194,13 +213,8 @@ pub async fn time(
 }
 
 /// `POST /bench/{id}/set`: another setting, from the start.
-pub async fn set_up(
-    State(app): State<Arc<App>>,
-    Path(id): Path<String>,
-    sender: Sender,
-    Form(given): Form<Given>,
-) -> Result<Response, PageError> {
-    done(&app, id, sender, given, |_, room, _, given| {
+pub async fn set_up(hand: Hand) -> Result<Response, PageError> {
+    hand.does(|room, _, given| {
         let station = room.bench.original().clone();
         let setting = set(&station, given)?;
         let bench = Bench::new(&station, setting, Begin::Rest, Vec::new());
@@ -211,13 +225,8 @@ pub async fn set_up(
 }
 
 /// `POST /bench/{id}/drill`: a drill from its start.
-pub async fn drill(
-    State(app): State<Arc<App>>,
-    Path(id): Path<String>,
-    sender: Sender,
-    Form(given): Form<Given>,
-) -> Result<Response, PageError> {
-    done(&app, id, sender, given, |_, room, _, given| {
+pub async fn drill(hand: Hand) -> Result<Response, PageError> {
+    hand.does(|room, _, given| {
         let station = room.bench.original().clone();
         room.replace(drilled(&station, field(given, "drill")).map_err(one)?);
         Ok(())
@@ -226,13 +235,8 @@ pub async fn drill(
 }
 
 /// `POST /bench/{id}/fault`: something goes wrong, or is put right.
-pub async fn fault(
-    State(app): State<Arc<App>>,
-    Path(id): Path<String>,
-    sender: Sender,
-    Form(given): Form<Given>,
-) -> Result<Response, PageError> {
-    done(&app, id, sender, given, |_, room, _, given| {
+pub async fn fault(hand: Hand) -> Result<Response, PageError> {
+    hand.does(|room, _, given| {
         let key = field(given, "fault");
         if key.is_empty() {
             let trouble = Trouble::new("no fault was chosen", "choose one, or one at random");
@@ -246,13 +250,8 @@ pub async fn fault(
 }
 
 /// `POST /bench/{id}/reveal`: everybody is told what is wrong.
-pub async fn reveal(
-    State(app): State<Arc<App>>,
-    Path(id): Path<String>,
-    sender: Sender,
-    Form(given): Form<Given>,
-) -> Result<Response, PageError> {
-    done(&app, id, sender, given, |_, room, _, _| {
+pub async fn reveal(hand: Hand) -> Result<Response, PageError> {
+    hand.does(|room, _, _| {
         room.bench.reveal();
         Ok(())
     })
@@ -260,13 +259,8 @@ pub async fn reveal(
 }
 
 /// `POST /bench/{id}/ask`: a question to the class, or none.
-pub async fn ask(
-    State(app): State<Arc<App>>,
-    Path(id): Path<String>,
-    sender: Sender,
-    Form(given): Form<Given>,
-) -> Result<Response, PageError> {
-    done(&app, id, sender, given, |_, room, _, given| {
+pub async fn ask(hand: Hand) -> Result<Response, PageError> {
+    hand.does(|room, _, given| {
         room.ask(field(given, "question"));
         Ok(())
     })
@@ -274,13 +268,8 @@ pub async fn ask(
 }
 
 /// `POST /bench/{id}/answer`: one of the class answers.
-pub async fn answer(
-    State(app): State<Arc<App>>,
-    Path(id): Path<String>,
-    sender: Sender,
-    Form(given): Form<Given>,
-) -> Result<Response, PageError> {
-    done(&app, id, sender, given, |_, room, who, given| {
+pub async fn answer(hand: Hand) -> Result<Response, PageError> {
+    hand.does(|room, who, given| {
         let Some(who) = who else {
             let trouble = Trouble::new("nobody knows whose answer this is", "give your name first");
             return Err(one(trouble));

@@ -7,7 +7,8 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use axum::Json;
-use axum::extract::{Path, State};
+use axum::extract::{FromRequestParts, Path};
+use axum::http::request::Parts;
 use axum::response::sse::{Event, Sse};
 use axum::response::{IntoResponse, Response};
 use futures_util::stream::{Stream, unfold};
@@ -32,11 +33,31 @@ const AGAIN: Duration = Duration::from_millis(700);
 
 /// Whoever watches.
 #[derive(Clone)]
-struct Watcher {
+pub struct Watcher {
     app: Arc<App>,
     id: String,
     person: Person,
     units: Units,
+}
+
+impl FromRequestParts<Arc<App>> for Watcher {
+    type Rejection = Response;
+
+    async fn from_request_parts(
+        parts: &mut Parts,
+        app: &Arc<App>,
+    ) -> Result<Watcher, Self::Rejection> {
+        let place = Path::<String>::from_request_parts(parts, app).await;
+        let Path(id) = place.map_err(IntoResponse::into_response)?;
+        let Ok(person) = Person::from_request_parts(parts, app).await;
+        let Ok(units) = Units::from_request_parts(parts, app).await;
+        Ok(Watcher {
+            app: app.clone(),
+            id,
+            person,
+            units,
+        })
+    }
 }
 
 /// A look at a bench that is there.
@@ -80,18 +101,7 @@ impl Watcher {
 }
 
 /// `GET /bench/{id}/stream`.
-pub async fn stream(
-    State(app): State<Arc<App>>,
-    Path(id): Path<String>,
-    person: Person,
-    units: Units,
-) -> Result<Response, PageError> {
-    let watcher = Watcher {
-        app,
-        id,
-        person,
-        units,
-    };
+pub async fn stream(watcher: Watcher) -> Result<Response, PageError> {
     watcher.all().await?;
     Ok(Sse::new(events(watcher)).into_response())
 }
@@ -127,27 +137,17 @@ fn events(watcher: Watcher) -> impl Stream<Item = Result<Event, Infallible>> {
 
 /// The parts that are not as they were sent, by name.
 fn changed(sent: &[Part], now: &[Part]) -> String {
-    let new = now.iter().filter(|part| !sent.contains(part));
-    let named = new.map(|part| (part.name.to_owned(), Value::from(part.html.as_str())));
-    Value::Object(named.collect::<Map<String, Value>>()).to_string()
+    named(now.iter().filter(|part| !sent.contains(part))).to_string()
+}
+
+/// Parts by their names.
+fn named<'p>(parts: impl Iterator<Item = &'p Part>) -> Value {
+    let named = parts.map(|part| (part.name.to_owned(), Value::from(part.html.as_str())));
+    Value::Object(named.collect::<Map<String, Value>>())
 }
 
 /// `GET /bench/{id}/parts.json`: the same once, for where no stream comes through.
-pub async fn once(
-    State(app): State<Arc<App>>,
-    Path(id): Path<String>,
-    person: Person,
-    units: Units,
-) -> Result<Response, PageError> {
-    let watcher = Watcher {
-        app,
-        id,
-        person,
-        units,
-    };
+pub async fn once(watcher: Watcher) -> Result<Response, PageError> {
     let now = watcher.all().await?;
-    let named = now
-        .iter()
-        .map(|part| (part.name.to_owned(), Value::from(part.html.as_str())));
-    Ok(Json(Value::Object(named.collect())).into_response())
+    Ok(Json(named(now.iter())).into_response())
 }
